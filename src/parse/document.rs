@@ -1,0 +1,362 @@
+//! The layout as the builder described it, with every default filled in and every name bound.
+//!
+//! Whoever holds a [`Document`] need not worry any more that a key is missing, a unit is wrong, a
+//! name refers to nothing, a port is joined twice or a figure is absurd.
+
+use crate::source::{At, Span};
+use crate::units::{Amps, Angle, Celsius, Henries, Joules, Length, Ohms, Seconds, Volts, WireSize};
+
+macro_rules! index {
+    ($($(#[$doc:meta])* $name:ident in $list:ident: $item:ty;)*) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub struct $name(pub usize);
+
+        impl std::ops::Index<$name> for Document {
+            type Output = $item;
+            fn index(&self, id: $name) -> &$item {
+                &self.$list[id.0]
+            }
+        }
+    )*};
+}
+
+index! {
+    /// A baseboard, by its place in [`Document::boards`].
+    BoardId in boards: Board;
+    /// A turnout, by its place in [`Document::turnouts`].
+    TurnoutId in turnouts: Turnout;
+    /// A track, by its place in [`Document::tracks`].
+    TrackId in tracks: Track;
+    /// A drive model, by its place in [`Document::drives`].
+    DriveId in drives: Drive;
+    /// A control, by its place in [`Document::controls`].
+    ControlId in controls: Control;
+    /// A supply, by its place in [`Document::supplies`].
+    SupplyId in supplies: Supply;
+}
+
+/// Everything the layout file says. Lists are in the order of the file.
+#[derive(Clone, Debug)]
+pub struct Document {
+    pub layout: Layout,
+    pub track_power: TrackPower,
+    pub boards: Vec<Board>,
+    pub turnouts: Vec<Turnout>,
+    pub tracks: Vec<Track>,
+    pub drives: Vec<Drive>,
+    pub controls: Vec<Control>,
+    /// Empty: recommend one.
+    pub supplies: Vec<Supply>,
+    /// Wire sizes the builder has. Empty: recommend from the usual ones.
+    pub wire_stock: Vec<WireSize>,
+    /// The builder's own colours, by function; what is absent is NEM 605's.
+    pub colours: Vec<(WireFunction, At<Colour>)>,
+    pub panel: Panel,
+    pub droppers: DropperRule,
+}
+
+/// `[layout]`
+#[derive(Clone, Debug)]
+pub struct Layout {
+    pub name: At<String>,
+    pub control: At<TrainControl>,
+    pub gauge: Length,
+    pub revision: String,
+    /// As written, ISO 8601.
+    pub date: String,
+    /// The lowest and the highest ambient temperature the figures must hold for.
+    pub ambient: (Celsius, Celsius),
+    pub page: PageSize,
+}
+
+/// How the trains are driven.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TrainControl {
+    Dcc,
+    Dc,
+}
+
+/// The paper of the book; all sheets are landscape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PageSize {
+    A4,
+    A3,
+    Letter,
+}
+
+/// `[track-power]`: what feeds the rails.
+#[derive(Clone, Debug)]
+pub struct TrackPower {
+    pub voltage: Volts,
+    /// The current at which the booster or controller cuts off.
+    pub trip: Amps,
+    /// Whether voltage or trip stand in for figures the builder did not give.
+    pub typical: bool,
+    pub span: Span,
+}
+
+/// A baseboard: a rectangle seen from above.
+#[derive(Clone, Debug)]
+pub struct Board {
+    pub name: At<String>,
+    /// Left to right, front to back.
+    pub size: (Length, Length),
+    /// Where its front left corner stands in the room, from that of the first board.
+    pub stands_at: Option<(Length, Length)>,
+    pub members: Vec<Member>,
+}
+
+/// A framing member under a board, from end to end along its middle line.
+#[derive(Clone, Debug)]
+pub struct Member {
+    pub from: (Length, Length),
+    pub to: (Length, Length),
+    pub width: Length,
+}
+
+/// `[turnout]`
+#[derive(Clone, Debug)]
+pub struct Turnout {
+    pub name: At<String>,
+    pub kind: At<TurnoutKind>,
+    pub frog: At<FrogKind>,
+    pub board: BoardId,
+    /// The toe and the direction from it to the frog, on the board, seen from above.
+    pub place: Option<TurnoutPlace>,
+    pub drive: At<DriveId>,
+    /// The road that is set in the normal position.
+    pub normal: Port,
+    /// What makes the frog's polarity; `None` leaves the choice to the program.
+    pub frog_feed: Option<At<FrogFeedBy>>,
+    pub span: Span,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TurnoutPlace {
+    pub toe: (Length, Length),
+    pub heading: Angle,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TurnoutKind {
+    Left,
+    Right,
+    Wye,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FrogKind {
+    /// The frog is plastic, or metal without a wire: it needs no polarity.
+    Insulated,
+    /// Frog, closure rails and blades are one piece of metal.
+    Live,
+    /// The frog is a piece of its own with a wire to it; the blades are bonded to their stock rails.
+    IsolatedWithWire,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FrogFeedBy {
+    /// A changeover contact that the drive carries.
+    Contact,
+    /// A microswitch on the tie bar.
+    Microswitch,
+    /// A bistable relay.
+    Relay,
+}
+
+/// An end of a turnout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Port {
+    Toe,
+    Straight,
+    Diverging,
+    Left,
+    Right,
+}
+
+/// `[track]`: a piece of plain track.
+#[derive(Clone, Debug)]
+pub struct Track {
+    pub name: At<String>,
+    pub from: At<TrackEnd>,
+    pub to: At<TrackEnd>,
+    pub length: Option<Length>,
+    /// The board its droppers go through: as given, or that of the turnout it joins.
+    pub board: BoardId,
+    /// Whether it gets droppers of its own under [`DropperRule::EachPiece`].
+    pub droppers: bool,
+    pub span: Span,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TrackEnd {
+    Port(TurnoutId, Port),
+    /// The rails end at a buffer stop.
+    Buffer,
+    /// The rails go on, off what this file describes.
+    OffTheLayout,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DropperRule {
+    /// Every piece of track has its own pair: rail joiners are not counted on as conductors.
+    EachPiece,
+    /// One dropper for each stretch of rail between insulated joints.
+    EachSection,
+}
+
+/// `[drive]`: a kind of turnout motor, as measured or with typical figures.
+#[derive(Clone, Debug)]
+pub struct Drive {
+    pub name: At<String>,
+    pub model: DriveModel,
+    /// Changeover contacts that the drive carries.
+    pub contacts: usize,
+    /// What one of these contacts may switch.
+    pub contact_rating: Amps,
+    /// Keys whose typical figure stands in for a measured one.
+    pub typical: Vec<&'static str>,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum DriveModel {
+    Solenoid(Solenoid),
+    SlowMotion(SlowMotion),
+    Servo(Servo),
+}
+
+/// A twin-coil motor that is thrown by a pulse.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solenoid {
+    /// Resistance of one coil at 20 °C.
+    pub coil: Ohms,
+    pub inductance: Henries,
+    /// What one coil needs for a sure throw.
+    pub energy: Joules,
+    pub current: Amps,
+    pub fired_from: FiredFrom,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FiredFrom {
+    DischargeUnit,
+    /// Straight from the supply: the coil is only safe while the contact is short.
+    Supply,
+}
+
+/// A geared motor that stalls against its end stop and stays energised.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SlowMotion {
+    pub voltage: Volts,
+    pub running: Amps,
+    pub stall: Amps,
+    pub throw_time: Seconds,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Servo {
+    pub voltage: Volts,
+    /// The least voltage at which it still moves properly.
+    pub lowest: Volts,
+    pub idle: Amps,
+    pub moving: Amps,
+    pub stall: Amps,
+}
+
+/// `[control]`: what the operator touches.
+#[derive(Clone, Debug)]
+pub struct Control {
+    pub name: At<String>,
+    pub throws: Vec<At<TurnoutId>>,
+    pub with: At<ControlKind>,
+    pub span: Span,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ControlKind {
+    /// Changeover, sprung to an off position in the middle.
+    MomentaryToggle,
+    /// One button for each position.
+    PushButtons,
+    /// A stud for each position in the track diagram, touched with a probe on a lead.
+    StudsAndProbe,
+    /// Changeover that stays where it is put.
+    MaintainedToggle,
+    /// An output pair of an accessory decoder.
+    AccessoryDecoder,
+}
+
+/// `[supply]`: an approved plug-in supply the builder owns.
+#[derive(Clone, Debug)]
+pub struct Supply {
+    pub name: At<String>,
+    pub kind: At<SupplyKind>,
+    pub voltage: At<Volts>,
+    pub current: At<Amps>,
+    /// Its voltage without load, if measured.
+    pub unloaded: Option<Volts>,
+    /// The kind of drive it is for; `None`: any that it fits.
+    pub feeds: Option<At<SupplyUse>>,
+    pub span: Span,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SupplyKind {
+    Ac,
+    Dc,
+    /// Two equal DC outputs in series, the middle is common.
+    SplitDc,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SupplyUse {
+    Solenoids,
+    SlowMotion,
+    Servos,
+}
+
+/// `[panel]`
+#[derive(Clone, Debug)]
+pub struct Panel {
+    /// The board whose strip its cable goes to first.
+    pub board: BoardId,
+    pub cable: Length,
+    /// Whether the cable's length stands in for one the builder did not give.
+    pub typical: bool,
+    pub span: Option<Span>,
+}
+
+/// What a wire is for: the key of the colour table (NEM 605).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum WireFunction {
+    DcCommon,
+    DcPositive,
+    DcNegative,
+    AcSupply,
+    DigitalA,
+    DigitalB,
+    TractionPositive,
+    TractionNegative,
+    TurnoutCommand,
+    Feedback,
+    Other,
+}
+
+/// An insulation colour, by its IEC 60757 letter code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Colour {
+    Black,
+    Brown,
+    Red,
+    Orange,
+    Yellow,
+    Green,
+    Blue,
+    Violet,
+    Grey,
+    White,
+    Pink,
+    Turquoise,
+}
