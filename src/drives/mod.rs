@@ -1,0 +1,19 @@
+//! What moves the blades: which drive can be worked by which control, in which circuit pattern,
+//! from which supply, and with what sort of contact for the frog.
+//!
+//! ```text
+//! Document ─ pairing ─ plan ─ runs (lengths) ─ sizing ─ Plan, Sizing
+//! ```
+
+mod pairing;
+mod plan;
+mod runs;
+pub mod sizing;
+pub mod servo;
+pub mod slow_motion;
+pub mod solenoid;
+
+pub use pairing::{Pairing, Refusal, pair};
+pub use plan::{Plan, SupplyPlan, TurnoutPlan, UsePlan, plan};
+pub use runs::{BOARD_LINK, DROPPER, Runs, SLACK, SUPPLY_LEAD, StripPlace, WITHIN_PANEL};
+pub use sizing::{Figure, Sizing, WireClass};

@@ -1,0 +1,96 @@
+//! Choosing a wire from what the builder has, or from the usual sizes.
+
+use super::{Figure, WireClass, Work};
+use crate::diag::Diagnostic;
+use crate::electrics::conductor;
+use crate::units::{Amps, Length, Ohms, Volts, WireSize};
+
+/// One demand on a class of wires.
+#[derive(Clone, Copy)]
+pub(super) struct Demand {
+    pub part: &'static str,
+    pub class: WireClass,
+    pub current: Amps,
+    /// Current that heats the wire: less than `current` for pulses.
+    pub lasting: Amps,
+    /// Of conductor, there and back if both count.
+    pub length: Length,
+    pub allowed_drop: Volts,
+    pub least: WireSize,
+}
+
+impl Work<'_> {
+    /// Resistance of a conductor at the highest ambient temperature.
+    pub fn resistance(&self, size: WireSize, length: Length) -> Ohms {
+        let per_metre = conductor::at_temperature(
+            conductor::resistance_at_20(size),
+            self.document.layout.ambient.1,
+        );
+        per_metre * length
+    }
+
+    /// Chooses, records and returns the wire for a demand; what was chosen for the class before is
+    /// kept if it is thicker.
+    pub fn choose(&mut self, demand: Demand) -> WireSize {
+        let hot = self.document.layout.ambient.1;
+        let usual = conductor::usual_sizes();
+        let stock = if self.document.wire_stock.is_empty() { &usual } else { &self.document.wire_stock };
+        let fits = |sizes: &[WireSize]| {
+            let thick: Vec<WireSize> = sizes
+                .iter()
+                .copied()
+                // A little tolerance lets 16/0.2 (0.503 mm²) and AWG 20 (0.518) count as 0.5 mm².
+                .filter(|s| s.area().mm2() >= 0.99 * demand.least.area().mm2())
+                .filter(|s| conductor::ampacity(*s) >= demand.lasting)
+                .collect();
+            // The drop is for the full current, the heat for the lasting one: ask for them apart.
+            thick
+                .iter()
+                .copied()
+                .filter(|s| self.resistance(*s, demand.length) * demand.current <= demand.allowed_drop)
+                .min_by(|a, b| a.area().total_cmp(&b.area()))
+        };
+        let chosen = fits(stock).or_else(|| {
+            let better = fits(&usual);
+            let wanted = better.map_or("a thicker wire or a shorter run".to_owned(), WireSize::label);
+            self.diagnostics.push(
+                Diagnostic::warning(
+                    "wire-too-thin",
+                    format!(
+                        "no wire {} is thick enough for the {}: {} over {} of wire may lose {}",
+                        if self.document.wire_stock.is_empty() { "of the usual sizes" } else { "in stock" },
+                        demand.class.word(),
+                        demand.current,
+                        demand.length,
+                        demand.allowed_drop,
+                    ),
+                )
+                .help(format!("use {wanted}")),
+            );
+            better.or_else(|| stock.iter().copied().max_by(|a, b| a.area().total_cmp(&b.area())))
+        });
+        let chosen = chosen.unwrap_or(demand.least);
+        let before = self.sizing.wires.get(&demand.class).copied();
+        let size = match before {
+            Some(b) if b.area().total_cmp(&chosen.area()).is_ge() => b,
+            _ => chosen,
+        };
+        self.sizing.wires.insert(demand.class, size);
+        let drop = self.resistance(chosen, demand.length) * demand.current;
+        self.sizing.figures.push(
+            Figure::new(demand.part, format!("wire for the {}", demand.class.word()), chosen.label())
+                .input("current", demand.current)
+                .input("conductor, all its length", demand.length)
+                .input("allowed loss", demand.allowed_drop)
+                .input("conductor temperature", hot)
+                .input("loss in this wire", drop)
+                .by(
+                    "smallest size with I·r(θ)·l ≤ allowed loss and lasting current ≤ what the wire may \
+                     carry; r(θ) = r20·(1 + 0.00393·(θ − 20 °C))",
+                    "IEC 60228 class 5 (second-hand tables) and ASTM B258 for resistance; current by \
+                     domain tables, from memory",
+                ),
+        );
+        size
+    }
+}

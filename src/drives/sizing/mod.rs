@@ -1,0 +1,173 @@
+//! Values for every part and wire, each with its inputs, formula and source.
+//!
+//! Closed forms only; they hold for coils that are alike. What they leave out is said in the
+//! figures' notes.
+
+mod conductors;
+mod figure;
+mod motors;
+mod servos;
+mod solenoids;
+mod track;
+
+pub use figure::Figure;
+pub use solenoids::{BankSizing, SolenoidSizing};
+
+use super::{Plan, Runs};
+use crate::diag::Diagnostic;
+use crate::parse::{Document, SupplyUse};
+use crate::units::{Amps, Volts, WireSize};
+use std::collections::BTreeMap;
+
+/// Wires that are sized together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum WireClass {
+    /// From the plug-in supply to what it feeds.
+    Supply,
+    /// Positive or negative that the controls share.
+    Common,
+    /// The drives' common return.
+    Return,
+    /// From a control to a drive.
+    Command,
+    /// Inputs, pulses, data.
+    Signal,
+    ServoSupply,
+    ServoLead,
+    TrackBus,
+    Dropper,
+    FrogFeed,
+}
+
+impl WireClass {
+    pub const ALL: [WireClass; 10] = [
+        WireClass::Supply,
+        WireClass::Common,
+        WireClass::Return,
+        WireClass::Command,
+        WireClass::Signal,
+        WireClass::ServoSupply,
+        WireClass::ServoLead,
+        WireClass::TrackBus,
+        WireClass::Dropper,
+        WireClass::FrogFeed,
+    ];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            WireClass::Supply => "supply",
+            WireClass::Common => "common of the controls",
+            WireClass::Return => "common return",
+            WireClass::Command => "drive lines",
+            WireClass::Signal => "signal lines",
+            WireClass::ServoSupply => "servo supply",
+            WireClass::ServoLead => "servo leads",
+            WireClass::TrackBus => "track bus",
+            WireClass::Dropper => "droppers",
+            WireClass::FrogFeed => "frog feeds",
+        }
+    }
+}
+
+/// A current and what must bear it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// "the fuse of the motors' supply"
+    pub what: String,
+    pub current: Amps,
+    pub limit: Amps,
+    /// Short pulses: an excess is a warning, not an error.
+    pub pulse: bool,
+    /// Which kind of drive it belongs to; `None`: the track.
+    pub belongs_to: Option<SupplyUse>,
+}
+
+/// The highest voltage on a capacitor and its rating.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stress {
+    pub what: String,
+    pub voltage: Volts,
+    pub rating: Volts,
+}
+
+#[derive(Clone, Debug)]
+pub struct MotorSizing {
+    pub fuse: Amps,
+    /// All motors stalled at their stops.
+    pub standing: Amps,
+    /// What the supply should be able to give.
+    pub supply: Amps,
+}
+
+#[derive(Clone, Debug)]
+pub struct ServoSizing {
+    pub fuse: Amps,
+    pub worst: Amps,
+    pub supply: Amps,
+    /// Value of the bulk capacitor, as printed.
+    pub bulk: String,
+    /// At the farthest servo, in the worst case.
+    pub at_servo: Volts,
+}
+
+/// The product of this stage.
+#[derive(Clone, Debug)]
+pub struct Sizing {
+    wires: BTreeMap<WireClass, WireSize>,
+    pub solenoids: Option<SolenoidSizing>,
+    pub slow_motion: Option<MotorSizing>,
+    pub servos: Option<ServoSizing>,
+    pub loads: Vec<Load>,
+    pub stresses: Vec<Stress>,
+    pub figures: Vec<Figure>,
+}
+
+impl Sizing {
+    /// The size of the wires of a class: at least half a square millimetre where nothing asks for
+    /// more, because thinner wire breaks at screws (common practice, no source).
+    pub fn wire(&self, class: WireClass) -> WireSize {
+        self.wires.get(&class).copied().unwrap_or(WireSize::mm2(0.5))
+    }
+
+    /// The classes that something was sized for.
+    pub fn wires(&self) -> impl Iterator<Item = (WireClass, WireSize)> + '_ {
+        self.wires.iter().map(|(c, s)| (*c, *s))
+    }
+}
+
+/// Sizes everything. The diagnostics say what no listed part or wire can do.
+pub fn size(document: &Document, plan: &Plan, runs: &Runs) -> (Sizing, Vec<Diagnostic>) {
+    let mut work = Work {
+        document,
+        plan,
+        runs,
+        sizing: Sizing {
+            wires: BTreeMap::new(),
+            solenoids: None,
+            slow_motion: None,
+            servos: None,
+            loads: Vec::new(),
+            stresses: Vec::new(),
+            figures: Vec::new(),
+        },
+        diagnostics: Vec::new(),
+    };
+    for use_plan in &plan.uses {
+        match use_plan.kind {
+            SupplyUse::Solenoids => solenoids::size(&mut work, use_plan),
+            SupplyUse::SlowMotion => motors::size(&mut work, use_plan),
+            SupplyUse::Servos => servos::size(&mut work, use_plan),
+        }
+    }
+    track::size(&mut work);
+    (work.sizing, work.diagnostics)
+}
+
+/// What the steps share while they work.
+struct Work<'a> {
+    document: &'a Document,
+    plan: &'a Plan,
+    runs: &'a Runs,
+    sizing: Sizing,
+    diagnostics: Vec<Diagnostic>,
+}
