@@ -1,1 +1,4 @@
 //! placeholder
+pub mod draw;
+pub mod export;
+pub mod geom;
