@@ -24,7 +24,13 @@ pub struct Scene {
 pub enum Item {
     /// An open or closed run of straight segments.
     Path(Path),
-    Circle { centre: Point, radius: f64, stroke: Option<Stroke>, fill: Option<Ink>, role: Role },
+    Circle {
+        centre: Point,
+        radius: f64,
+        stroke: Option<Stroke>,
+        fill: Option<Ink>,
+        role: Role,
+    },
     Text(Text),
 }
 
@@ -103,7 +109,18 @@ pub enum Anchor {
     End,
 }
 
+/// Radius of a pin without ink; small, so that only a wire that ends exactly there meets it.
+const PIN_REACH: f64 = 0.1;
+
 impl Stroke {
+    /// How far a dark edge shows on each side, in millimetres.
+    pub const EDGE: f64 = 0.15;
+
+    /// Half of what the stroke covers across, its edge included.
+    pub fn half_width(&self) -> f64 {
+        self.width / 2.0 + if self.edge.is_some() { Stroke::EDGE } else { 0.0 }
+    }
+
     pub const fn solid(width: f64, ink: Ink) -> Stroke {
         Stroke { width, ink, dash: Dash::Solid, edge: None }
     }
@@ -127,16 +144,18 @@ impl Scene {
     }
 
     pub fn rect(&mut self, r: Rect, stroke: Option<Stroke>, fill: Option<Ink>, role: Role) {
-        let corners = vec![
-            r.min,
-            Point { x: r.max.x, y: r.min.y },
-            r.max,
-            Point { x: r.min.x, y: r.max.y },
-        ];
+        let corners = vec![r.min, Point { x: r.max.x, y: r.min.y }, r.max, Point { x: r.min.x, y: r.max.y }];
         self.polygon(corners, stroke, fill, role);
     }
 
-    pub fn circle(&mut self, centre: Point, radius: f64, stroke: Option<Stroke>, fill: Option<Ink>, role: Role) {
+    pub fn circle(
+        &mut self,
+        centre: Point,
+        radius: f64,
+        stroke: Option<Stroke>,
+        fill: Option<Ink>,
+        role: Role,
+    ) {
         self.items.push(Item::Circle { centre, radius, stroke, fill, role });
     }
 
@@ -167,6 +186,25 @@ impl Scene {
             ink,
             upright: false,
         }));
+    }
+
+    /// Text that reads from bottom to top.
+    pub fn upright(&mut self, at: Point, height: f64, anchor: Anchor, content: impl Into<String>) {
+        self.text(at, height, anchor, content);
+        if let Some(Item::Text(t)) = self.items.last_mut() {
+            t.upright = true;
+        }
+    }
+
+    /// A conductor through the points given.
+    pub fn wire(&mut self, points: Vec<Point>, stroke: Stroke, net: &str, wire: Option<&str>) {
+        let role = Role::Wire { net: net.to_owned(), wire: wire.map(str::to_owned) };
+        self.polyline(points, stroke, role);
+    }
+
+    /// A place where wires may end, without ink of its own: the symbol there shows it.
+    pub fn pin(&mut self, at: Point, name: impl Into<String>, net: impl Into<String>) {
+        self.circle(at, PIN_REACH, None, None, Role::Pin { name: name.into(), net: net.into() });
     }
 
     pub fn texts(&self) -> impl Iterator<Item = &Text> {
