@@ -1,1 +1,6 @@
-//! placeholder
+//! From a layout file to a wiring book.
+
+pub mod diag;
+pub mod parse;
+pub mod source;
+pub mod units;
