@@ -1,0 +1,147 @@
+//! `[track]`, and what is joined to what.
+
+use std::collections::BTreeMap;
+
+use crate::diag::Diagnostic;
+use crate::parse::bind::Names;
+use crate::parse::document::{BoardId, Port, Track, TrackEnd, Turnout, TurnoutId, TurnoutKind};
+use crate::parse::reader::{Found, Table};
+use crate::parse::tables::turnout::Defaults;
+use crate::parse::words::Word;
+use crate::source::{At, Span};
+
+/// What a track may refer to.
+pub struct Surroundings<'a> {
+    pub defaults: &'a Defaults,
+    pub board_names: &'a Names,
+    /// `None` where the file is wrong.
+    pub turnouts: &'a [Option<Turnout>],
+}
+
+/// Both ends of a track, as far as they can be read.
+pub type Ends = [Option<At<TrackEnd>>; 2];
+
+pub fn ends(table: &Table<'_>, turnouts: &Names, kinds: &[Option<TurnoutKind>], found: &mut Found) -> Ends {
+    ["from", "to"].map(|key| turnouts.track_end(&table.name(key, found)?, kinds, found))
+}
+
+pub fn track(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &mut Found) -> Option<Track> {
+    let length = table.quantity("length", found).map(|at| at.value);
+    let droppers = table.flag("droppers", found);
+    let board = board(table, ends, around, found);
+    let [from, to] = ends.clone();
+    Some(Track {
+        name: table.name.clone(),
+        from: from?,
+        to: to?,
+        length,
+        board: board?,
+        droppers: droppers?,
+        span: table.name.span,
+    })
+}
+
+/// As given; else the board of the turnout it begins or ends at; else the default.
+fn board(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &mut Found) -> Option<BoardId> {
+    let ports = || ends.iter().flatten().filter_map(|end| port(end.value));
+    let joined: Vec<BoardId> =
+        ports().filter_map(|(id, _)| around.turnouts.get(id.0)?.as_ref().map(|t| t.board)).collect();
+    if !table.has("board") {
+        return match joined.first() {
+            Some(board) => Some(*board),
+            // What it joins is wrong itself and has been reported.
+            None if ports().next().is_some() || ends.contains(&None) => around.defaults.board,
+            None => around.defaults.board_of_loose_track(table, found),
+        };
+    }
+    let board = around.board_names.bind(&table.name("board", found)?, found)?;
+    let board = BoardId(board.value);
+    if joined.len() == 2 && !joined.contains(&board) {
+        found.push(
+            Diagnostic::warning(
+                "board-mismatch",
+                format!("{} joins two turnouts on other boards", table.what),
+            )
+            .label(table.place("board"), "neither of them is on this board")
+            .help("leave `board` out to take the board of the turnout at its beginning"),
+        );
+    }
+    Some(board)
+}
+
+fn port(end: TrackEnd) -> Option<(TurnoutId, Port)> {
+    match end {
+        TrackEnd::Port(id, port) => Some((id, port)),
+        TrackEnd::Buffer | TrackEnd::OffTheLayout => None,
+    }
+}
+
+/// Reports ports that are joined twice, tracks from a port to itself, and ports that no track joins.
+pub fn joins(
+    tables: &[Table<'_>],
+    ends: &[Ends],
+    turnouts: &Names,
+    kinds: &[Option<TurnoutKind>],
+    found: &mut Found,
+) {
+    let mut taken: BTreeMap<(TurnoutId, Port), Span> = BTreeMap::new();
+    for (table, ends) in tables.iter().zip(ends) {
+        if let [Some(from), Some(to)] = ends
+            && let Some(key) = port(from.value)
+            && from.value == to.value
+        {
+            found.push(
+                Diagnostic::error(
+                    "joined-to-itself",
+                    format!("{} begins and ends at the same port", table.what),
+                )
+                .label(to.span, "ends here")
+                .label(from.span, "begins here")
+                .help("a track joins two different ports; which one is the other?"),
+            );
+            taken.insert(key, from.span);
+            continue;
+        }
+        for end in ends.iter().flatten() {
+            let Some(key) = port(end.value) else { continue };
+            let Some(first) = taken.insert(key, end.span) else { continue };
+            let (name, port) = (turnouts.name(key.0.0), key.1.word());
+            found.push(
+                Diagnostic::error(
+                    "joined-twice",
+                    format!("port `{port}` of turnout `{name}` is joined by two tracks"),
+                )
+                .label(end.span, "joined again here")
+                .label(first, "joined first here")
+                .help("rails can go on to one track only; correct one of the two"),
+            );
+        }
+    }
+    // A track that could not be read may be the one that joins the port.
+    if ends.iter().flatten().all(Option::is_some) {
+        open_ports(&taken, turnouts, kinds, found);
+    }
+}
+
+fn open_ports(
+    taken: &BTreeMap<(TurnoutId, Port), Span>,
+    turnouts: &Names,
+    kinds: &[Option<TurnoutKind>],
+    found: &mut Found,
+) {
+    for (place, kind) in kinds.iter().enumerate() {
+        for port in kind.iter().flat_map(|kind| kind.ports()) {
+            if taken.contains_key(&(TurnoutId(place), port)) {
+                continue;
+            }
+            let (name, port) = (turnouts.name(place), port.word());
+            found.push(
+                Diagnostic::warning("open-port", format!("no track joins port `{port}` of turnout `{name}`"))
+                    .label(turnouts.span(place), "its rails are taken to end there")
+                    .help(format!(
+                        "say so with a track from \"{name}.{port}\" to \"buffer\", or to where it leads"
+                    )),
+            );
+        }
+    }
+}
