@@ -1,13 +1,73 @@
-//! placeholder
-pub mod units;
-pub mod geom;
-pub mod source;
-pub mod diag;
-pub mod parse;
-pub mod track;
-pub mod electrics;
-pub mod drives;
+//! From a layout file to a wiring book.
+//!
+//! Data flows one way, and the modules are its stations:
+//!
+//! ```text
+//! layout.toml ─ parse ─ track ─ drives + electrics ─ circuit ─ hardware ─┬─ proof ─ check ─┐
+//!               Document  Rails    Plan, Sizing        Circuit   Wiring   ├─ draw ─ Sheets ─┼─ export ─ bytes
+//!                                                                         └─ tables ────────┘
+//! ```
+//!
+//! [`Design`] holds the product of every station up to the wiring; [`design`] makes it:
+//!
+//! ```
+//! let source = underboard::source::SourceFile::new("starter.toml", underboard::parse::STARTER);
+//! let (design, diagnostics) = underboard::design(&source);
+//! assert!(diagnostics.is_empty(), "{diagnostics:#?}");
+//! let design = design.unwrap();
+//! assert!(design.circuit.nets.len() > 3);
+//! ```
+
 pub mod circuit;
-pub mod hardware;
+pub mod diag;
 pub mod draw;
+pub mod drives;
+pub mod electrics;
 pub mod export;
+pub mod geom;
+pub mod hardware;
+pub mod parse;
+pub mod source;
+pub mod track;
+pub mod units;
+
+use circuit::Circuit;
+use diag::Diagnostic;
+use drives::{Plan, Runs, Sizing};
+use hardware::Wiring;
+use parse::Document;
+use source::SourceFile;
+use track::Rails;
+
+/// A layout, worked out from the track to the last wire. Whatever is checked, drawn or listed is
+/// read from here.
+#[derive(Clone, Debug)]
+pub struct Design {
+    pub document: Document,
+    pub rails: Rails,
+    pub plan: Plan,
+    pub runs: Runs,
+    pub sizing: Sizing,
+    pub circuit: Circuit,
+    pub wiring: Wiring,
+}
+
+/// Works a layout out. There is no design only if the file cannot be used at all; the diagnostics
+/// hold what is wrong with the file and what the stations found.
+pub fn design(source: &SourceFile) -> (Option<Design>, Vec<Diagnostic>) {
+    let (document, mut diagnostics) = parse::parse(source);
+    let design = document.map(|document| {
+        let (rails, found) = track::build(&document);
+        diagnostics.extend(found);
+        let (plan, found) = drives::plan(&document);
+        diagnostics.extend(found);
+        let runs = Runs::of(&document);
+        let (sizing, found) = drives::sizing::size(&document, &plan, &runs);
+        diagnostics.extend(found);
+        let circuit = circuit::build(&document, &rails, &plan, &sizing);
+        let wiring = hardware::wire(&document, &circuit, &sizing, &runs);
+        Design { document, rails, plan, runs, sizing, circuit, wiring }
+    });
+    diag::sort(&mut diagnostics);
+    (design, diagnostics)
+}

@@ -50,25 +50,12 @@ impl Work<'_> {
                 .filter(|s| self.resistance(*s, demand.length) * demand.current <= demand.allowed_drop)
                 .min_by(|a, b| a.area().total_cmp(&b.area()))
         };
-        let chosen = fits(stock).or_else(|| {
-            let better = fits(&usual);
-            let wanted = better.map_or("a thicker wire or a shorter run".to_owned(), WireSize::label);
-            self.diagnostics.push(
-                Diagnostic::warning(
-                    "wire-too-thin",
-                    format!(
-                        "no wire {} is thick enough for the {}: {} over {} of wire may lose {}",
-                        if self.document.wire_stock.is_empty() { "of the usual sizes" } else { "in stock" },
-                        demand.class.word(),
-                        demand.current,
-                        demand.length,
-                        demand.allowed_drop,
-                    ),
-                )
-                .help(format!("use {wanted}")),
-            );
-            better.or_else(|| stock.iter().copied().max_by(|a, b| a.area().total_cmp(&b.area())))
-        });
+        let (in_stock, better) = (fits(stock), fits(&usual));
+        let thickest = stock.iter().copied().max_by(|a, b| a.area().total_cmp(&b.area()));
+        if in_stock.is_none() {
+            self.diagnostics.push(too_thin(&demand, self.document.wire_stock.is_empty(), better));
+        }
+        let chosen = in_stock.or(better).or(thickest);
         let chosen = chosen.unwrap_or(demand.least);
         let before = self.sizing.wires.get(&demand.class).copied();
         let size = match before {
@@ -93,4 +80,20 @@ impl Work<'_> {
         );
         size
     }
+}
+
+fn too_thin(demand: &Demand, usual: bool, better: Option<WireSize>) -> Diagnostic {
+    let whence = if usual { "of the usual sizes" } else { "in stock" };
+    let wanted = better.map_or("a thicker wire or a shorter run".to_owned(), WireSize::label);
+    Diagnostic::warning(
+        "wire-too-thin",
+        format!(
+            "no wire {whence} is thick enough for the {}: {} over {} of wire may lose {}",
+            demand.class.word(),
+            demand.current,
+            demand.length,
+            demand.allowed_drop,
+        ),
+    )
+    .help(format!("use {wanted}"))
 }

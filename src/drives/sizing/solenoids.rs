@@ -213,9 +213,9 @@ fn lasting(use_plan: &UsePlan, limiter: Ohms) -> Amps {
     use_plan.supply.voltage / limiter
 }
 
-/// Ratings of resistors in the shops (common practice, no source), with half in hand.
+/// Ratings of resistors in the shops (common practice, no source), half as much again as needed.
 fn resistor_rating(power: Watts) -> Watts {
-    let wanted = power * 2.0;
+    let wanted = power * 1.5;
     [0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 17.0, 25.0, 50.0]
         .map(Watts::new)
         .into_iter()
