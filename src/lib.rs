@@ -1,1 +1,4 @@
-//! placeholder
+//! Underboard: from a layout file to a wiring book.
+
+pub mod geom;
+pub mod units;

@@ -6,7 +6,11 @@
 //! kin need it and nowhere else.
 
 mod quantity;
+mod reading;
+#[cfg(test)]
+mod tests;
 mod wire_size;
+mod writing;
 
 pub use quantity::{Quantity, QuantityError};
 pub use wire_size::WireSize;
@@ -26,11 +30,24 @@ quantity!(Length, metres, "m", "a length", "350 mm", millimetres);
 quantity!(Celsius, degrees, "°C", "a temperature", "25 degC", plain);
 quantity!(Angle, degrees, "°", "an angle", "15 deg", plain);
 quantity!(OhmsPerMetre, ohms_per_metre, "Ω/m", "a resistance per length", "39 ohm/km", engineering);
+quantity!(Area, mm2, "mm²", "a cross-section", "0.5 mm2", plain);
+quantity!(Coulombs, coulombs, "C", "a charge", "100 mC", engineering);
+quantity!(JouleIntegral, amps_squared_seconds, "A²s", "a Joule integral", "0.3 A2s", engineering);
 
 product!(Amps * Ohms = Volts);
 product!(Volts * Amps = Watts);
 product!(Farads * Ohms = Seconds);
 product!(OhmsPerMetre * Length = Ohms);
+product!(Watts * Seconds = Joules);
+product!(Farads * Volts = Coulombs);
+product!(Amps * Seconds = Coulombs);
+
+impl Area {
+    /// A cross-section given in square millimetres, the unit of wires (and the one it is held in).
+    pub const fn from_mm2(mm2: f64) -> Self {
+        Self::new(mm2)
+    }
+}
 
 impl Length {
     /// A length given in millimetres, the unit of boards and sheets.
