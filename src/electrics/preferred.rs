@@ -43,11 +43,12 @@ impl Series {
         Some(if above / value <= value / below { above } else { below })
     }
 
-    /// The series in the decade of `value` and its two neighbours, ascending.
+    /// The series in the decade of `value` and its two neighbours, ascending. `None` for zero, negative
+    /// and infinite values too, whose logarithm is out of range or no number.
     fn around(self, value: Ohms) -> Option<Vec<Ohms>> {
         let exponent = value.ohms().log10().floor();
         // Beyond these decades there are no parts, and the powers of ten would overflow.
-        if !(exponent.abs() < 300.0) {
+        if !(-300.0..300.0).contains(&exponent) {
             return None;
         }
         let decades = exponent as i32 - 1..=exponent as i32 + 1;

@@ -85,7 +85,7 @@ impl Quantity for WireSize {
             return strands(count, diameter);
         }
         let area = Area::parse(text)?;
-        if area.mm2() > 0.0 { Ok(Self::Metric(area)) } else { Err(QuantityError::NotANumber) }
+        within_reason(Self::Metric(area))
     }
 }
 
@@ -95,10 +95,17 @@ fn strands(count: &str, diameter: &str) -> Result<WireSize, QuantityError> {
         Err(QuantityError::MissingUnit) => Length::parse(&format!("{diameter} mm"))?,
         _ => Length::parse(diameter)?,
     };
-    if count == 0 || diameter.mm() <= 0.0 {
+    // The sign of a diameter is lost in its square.
+    if diameter.mm() <= 0.0 {
         return Err(QuantityError::NotANumber);
     }
-    Ok(WireSize::Strands { count, diameter })
+    within_reason(WireSize::Strands { count, diameter })
+}
+
+/// Refuses sizes that no wire has: no copper, or more than 1000 mm² of it.
+fn within_reason(size: WireSize) -> Result<WireSize, QuantityError> {
+    let mm2 = size.area().mm2();
+    if mm2 > 0.0 && mm2 <= 1000.0 { Ok(size) } else { Err(QuantityError::NotANumber) }
 }
 
 impl fmt::Display for WireSize {
@@ -146,7 +153,10 @@ mod tests {
     fn refuses_what_is_no_size() {
         assert_eq!(WireSize::parse("0.5"), Err(QuantityError::MissingUnit));
         assert_eq!(WireSize::parse("0.5 mm"), Err(QuantityError::WrongUnit("mm".to_string())));
-        for text in ["", "AWG", "AWG 20.5", "AWG 77", "0 mm2", "-1 mm2", "0/0.2", "16/0", "16/", "thick"] {
+        for text in [
+            "", "AWG", "AWG 20.5", "AWG 77", "0 mm2", "-1 mm2", "0/0.2", "16/0", "16/-1", "16/", "1/1e200",
+            "thick",
+        ] {
             assert_eq!(WireSize::parse(text), Err(QuantityError::NotANumber), "{text}");
         }
     }

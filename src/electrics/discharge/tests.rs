@@ -28,8 +28,8 @@ fn published_and_computed_vectors() {
         let discharge = discharge(volts, ohms, henries, farads);
         assert_eq!(discharge.damping(), damping);
         let (at, peak) = discharge.peak();
-        assert_near(peak.amps(), amps, 3e-4);
-        assert_near(at.seconds(), seconds, 3e-4);
+        assert_near(peak.amps(), amps, 5e-4);
+        assert_near(at.seconds(), seconds, 5e-4);
     }
 }
 
