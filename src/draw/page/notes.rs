@@ -24,7 +24,7 @@ impl fmt::Display for Overflow {
 impl std::error::Error for Overflow {}
 
 /// Width kept for the warning sign in front of a caution.
-const SIGN: f64 = 4.5;
+const SIGN: f64 = 5.0;
 /// Height of the sign in cap heights.
 const SIGN_HEIGHT: f64 = 1.1;
 
@@ -101,7 +101,7 @@ mod tests {
     const CAUTION: &str =
         "Stored charge: C1 holds up to 1.4 J at 24 V. Switch off, wait 30 s, measure, then work.";
     const NOTE: &str =
-        "Österreich: contacts drawn with every turnout normal. Wire: number, colour (IEC 60757), mm².";
+        "Überblick: contacts drawn with every turnout normal. Wire: number, colour (IEC 60757), mm².";
 
     #[test]
     fn lines_stay_inside_the_strip_at_every_width_they_fit() {
