@@ -75,7 +75,7 @@ impl Page {
             max: point(floor_to_module(frame.max.x - M), floor_to_module(corner.min.y - M)),
         };
         let note_area = Rect {
-            min: point(frame.min.x + M, corner.min.y + 0.5),
+            min: point(frame.min.x + M, corner.min.y + 0.25),
             max: point(corner.min.x - M, frame.max.y - 1.5),
         };
         Page { scene, format, inner, note_area }

@@ -32,8 +32,8 @@ pub const FAMILY: &str = "DejaVu Sans";
 pub const CAP_HEIGHT_EM: f64 = 0.729;
 
 /// Distance between baselines of a paragraph, in cap heights: ISO 3098 asks for 1.9 where letters
-/// carry accents, 1.4 at the least; this lies between, and clears descenders and umlauts.
-pub const LINE_PITCH: f64 = 1.7;
+/// carry accents, 1.4 at the least; 1.6 clears descenders and accents of this face.
+pub const LINE_PITCH: f64 = 1.6;
 
 /// The font file's bytes.
 pub fn font(bold: bool) -> &'static [u8] {

@@ -23,7 +23,22 @@ fn tiny() -> Scene {
 
 #[test]
 fn the_svg_of_a_tiny_scene() {
-    insta::assert_snapshot!(svg(&tiny()), @"");
+    insta::assert_snapshot!(svg(&tiny()), @r##"
+    <svg height="20mm" viewBox="0 0 30 20" width="30mm" xmlns="http://www.w3.org/2000/svg">
+    <title>Tiny &amp; small</title>
+    <rect fill="#fff" height="20" width="30"/>
+    <g fill="none" font-family="DejaVu Sans, sans-serif" font-stretch="semi-condensed" stroke-linejoin="round" style="font-kerning:none">
+    <polyline class="edge" points="5,10 25,10" stroke="#000000" stroke-width="0.65"/>
+    <polyline class="wire" data-net="frog T1" data-wire="12" points="5,10 25,10" stroke="#ffffff" stroke-width="0.35"/>
+    <circle class="junction" cx="15" cy="10" data-net="frog T1" fill="#000000" r="0.7"/>
+    <circle class="pin" cx="5" cy="10" data-net="frog T1" data-pin="S1:2" r="0.1"/>
+    <polyline class="rail" data-rail="A" points="5,15 25,0.33" stroke="#c8102e" stroke-width="0.7"/>
+    <text fill="#000000" font-size="3.43" font-weight="bold" text-anchor="middle" x="15" y="5">
+    &lt;12&gt; WH 0.5
+    </text>
+    </g>
+    </svg>
+    "##);
 }
 
 #[test]

@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::draw::line::THIN;
 use crate::draw::scene::{Anchor, Ink, Role, Scene, Stroke};
-use crate::draw::text::{LINE_PITCH, lettering, wrap};
+use crate::draw::text::{CAP_HEIGHT_EM, LINE_PITCH, glyphs, lettering, wrap};
 use crate::geom::{Point, Rect, point};
 
 /// The lines need more height than there is; nothing was drawn.
@@ -24,7 +24,9 @@ impl fmt::Display for Overflow {
 impl std::error::Error for Overflow {}
 
 /// Width kept for the warning sign in front of a caution.
-const SIGN: f64 = 4.5;
+const SIGN: f64 = 5.0;
+/// Height of the sign in cap heights.
+const SIGN_HEIGHT: f64 = 1.1;
 
 /// Draws cautions, each behind a warning triangle, then notes, from the top of `area`, wrapped to
 /// its width: names' size if that fits, else the smallest. Gives the height used in millimetres, or
@@ -49,13 +51,13 @@ pub fn caution_strip(
             return Ok(0.0);
         }
         let pitch = size * LINE_PITCH;
-        // The last line's descenders reach 0.35 h below its baseline; the sign stands 0.1 h above
-        // the capitals of the first.
-        needed = (lines - 1) as f64 * pitch + size * 1.5;
+        let above = size * height_of_first(&paragraphs);
+        // The last line's descenders reach a third of h below its baseline.
+        needed = above + (lines - 1) as f64 * pitch + size * 0.33;
         if needed > area.height() {
             continue;
         }
-        let mut baseline = area.min.y + size * 1.1;
+        let mut baseline = area.min.y + above;
         for (caution, lines) in &paragraphs {
             if *caution {
                 warning_sign(scene, point(area.min.x, baseline), size);
@@ -70,9 +72,16 @@ pub fn caution_strip(
     Err(Overflow { needed, available: area.height() })
 }
 
+/// How far the first line rises above its baseline, in cap heights: accents on capitals, or the sign.
+fn height_of_first(paragraphs: &[(bool, Vec<String>)]) -> f64 {
+    let first = paragraphs.iter().flat_map(|(_, lines)| lines).next();
+    let ink = first.into_iter().flat_map(|l| glyphs(l, false)).map(|(_, g)| g.top / CAP_HEIGHT_EM);
+    ink.fold(SIGN_HEIGHT, f64::max)
+}
+
 /// A triangle with an exclamation mark, on a baseline, a little taller than capitals.
 fn warning_sign(scene: &mut Scene, at: Point, height: f64) {
-    let h = height * 1.1;
+    let h = height * SIGN_HEIGHT;
     let half = h * 0.6;
     let pen = Stroke::solid(THIN, Ink::BLACK);
     let (middle, base) = (at.x + 0.2 + half, at.y);
@@ -91,7 +100,8 @@ mod tests {
 
     const CAUTION: &str =
         "Stored charge: C1 holds up to 1.4 J at 24 V. Switch off, wait 30 s, measure, then work.";
-    const NOTE: &str = "Contacts drawn with every turnout normal. Wire: number, colour (IEC 60757), mm².";
+    const NOTE: &str =
+        "Überblick: contacts drawn with every turnout normal. Wire: number, colour (IEC 60757), mm².";
 
     #[test]
     fn lines_stay_inside_the_strip_at_every_width_they_fit() {

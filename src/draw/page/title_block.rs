@@ -51,9 +51,9 @@ pub(super) fn draw(scene: &mut Scene, frame: Rect, block: &TitleBlock) -> Rect {
             let size = size_that_fits(value, strong, room - 2.0 * INSET);
             let shown = fit(value, size, strong, room - 2.0 * INSET);
             let small = lettering::SMALL;
-            let label_at = point(left + INSET, top + 1.0 + small);
+            let label_at = point(left + INSET, top + 0.75 + small);
             scene.push_text(label_at, small, Anchor::Start, false, Ink::GREY, *label);
-            let value_at = point(left + INSET, top + ROW - 1.5);
+            let value_at = point(left + INSET, top + ROW - 1.25);
             scene.push_text(value_at, size, Anchor::Start, strong, Ink::BLACK, shown);
         }
         if left > area.min.x {

@@ -73,9 +73,9 @@ pub fn changeover(scene: &mut Scene, at: Point, how: &Changeover) -> Pins {
         let (y, tip) = (side * how.half, side * reach);
         if sprung {
             // Returns by itself: a triangle that points back at the blade.
-            let base = side * (reach + 1.0);
+            let base = side * (reach + 1.25);
             s.line(&[(LENGTH, y), (TIP, y), (TIP, base)]);
-            s.outline(&[(TIP - 0.6, base), (TIP + 0.6, base), (TIP, tip)]);
+            s.outline(&[(TIP - 0.7, base), (TIP + 0.7, base), (TIP, tip)]);
         } else {
             s.line(&[(LENGTH, y), (TIP, y), (TIP, tip)]);
         }

@@ -28,7 +28,8 @@ pub fn plug_in_supply(scene: &mut Scene, at: Point, output: Output) -> Ends {
     match output {
         Output::Direct => {
             s.direct(-5.75, 7.0, 1.5);
-            s.plus(-3.9, 0.0, 0.7);
+            s.plus(-1.25, -1.25, 0.6);
+            s.minus(-1.25, 6.25, 0.6);
         }
         Output::Alternating => s.alternating(-5.75, 7.0, 1.5),
     }
