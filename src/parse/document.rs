@@ -100,8 +100,8 @@ pub struct TrackPower {
 #[derive(Clone, Debug)]
 pub struct Board {
     pub name: At<String>,
-    /// Left to right, front to back.
-    pub size: (Length, Length),
+    /// Left to right, front to back. `None` only for the one board of a file that describes none.
+    pub size: Option<(Length, Length)>,
     /// Where its front left corner stands in the room, from that of the first board.
     pub stands_at: Option<(Length, Length)>,
     pub members: Vec<Member>,
@@ -143,6 +143,16 @@ pub enum TurnoutKind {
     Left,
     Right,
     Wye,
+}
+
+impl TurnoutKind {
+    /// Its ends, the toe first.
+    pub const fn ports(self) -> [Port; 3] {
+        match self {
+            TurnoutKind::Left | TurnoutKind::Right => [Port::Toe, Port::Straight, Port::Diverging],
+            TurnoutKind::Wye => [Port::Toe, Port::Left, Port::Right],
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

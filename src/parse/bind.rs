@@ -1,0 +1,128 @@
+//! What the names in the file refer to.
+
+use super::document::{Port, TrackEnd, TurnoutId, TurnoutKind};
+use super::near;
+use super::reader::{Found, Table};
+use super::words::Word;
+use crate::diag::Diagnostic;
+use crate::source::At;
+
+/// The names of one sort of table, in the order of the file. They are known before any table is
+/// read, so that a place in this list is the place in the [`super::Document`].
+pub struct Names {
+    /// "turnout"
+    kind: &'static str,
+    names: Vec<At<String>>,
+}
+
+impl Names {
+    pub fn of(kind: &'static str, tables: &[Table<'_>]) -> Names {
+        Names { kind, names: tables.iter().map(|t| t.name.clone()).collect() }
+    }
+
+    pub fn len(&self) -> usize {
+        self.names.len()
+    }
+
+    fn place(&self, name: &str) -> Option<usize> {
+        self.names.iter().position(|n| n.value == name)
+    }
+
+    /// The place of the table with this name.
+    pub fn bind(&self, name: &At<&str>, found: &mut Found) -> Option<At<usize>> {
+        match self.place(name.value) {
+            Some(place) => Some(At::new(place, name.span)),
+            None => {
+                found.push(self.unknown(name.value, name, |near| format!("\"{near}\"")));
+                None
+            }
+        }
+    }
+
+    fn unknown(&self, name: &str, at: &At<&str>, mend: impl Fn(&str) -> String) -> Diagnostic {
+        let kind = self.kind;
+        let d = Diagnostic::error("unknown-name", format!("there is no {kind} `{}`", name.escape_debug()))
+            .label(at.span, "not in this file");
+        let names = || self.names.iter().map(|n| n.value.as_str());
+        match near::nearest(name, names()) {
+            Some(near) => d.help(format!("did you mean `{near}`?")).replacement(mend(near)),
+            None if self.names.is_empty() => d.help(format!("the file has no {kind}; add `[{kind}.NAME]`")),
+            None if self.names.len() <= 20 => d.help(format!("this file has {}", near::list(names(), "and"))),
+            None => d.help(format!("give the name as it stands after `{kind}.` in the header")),
+        }
+    }
+
+    /// A track's end: a turnout's port, or a word. `kinds` is by turnout; an unknown kind accepts
+    /// any port.
+    pub fn track_end(
+        &self,
+        at: &At<&str>,
+        kinds: &[Option<TurnoutKind>],
+        found: &mut Found,
+    ) -> Option<At<TrackEnd>> {
+        const ENDS: [(&str, TrackEnd); 2] =
+            [("buffer", TrackEnd::Buffer), ("off the layout", TrackEnd::OffTheLayout)];
+        let text = at.value;
+        if let Some((_, end)) = ENDS.iter().find(|(word, _)| *word == text) {
+            return Some(At::new(*end, at.span));
+        }
+        // The last dot: a turnout's name may have dots of its own.
+        let Some((turnout, port)) = text.rsplit_once('.') else {
+            found.push(self.not_an_end(at, &ENDS.map(|(word, _)| word)));
+            return None;
+        };
+        let Some(place) = self.place(turnout) else {
+            found.push(self.unknown(turnout, at, |near| format!("\"{near}.{port}\"")));
+            return None;
+        };
+        let kind = kinds.get(place).copied().flatten();
+        match (Port::from_word(port), kind) {
+            (Some(port), None) => Some(At::new(TrackEnd::Port(TurnoutId(place), port), at.span)),
+            (Some(port), Some(kind)) if kind.ports().contains(&port) => {
+                Some(At::new(TrackEnd::Port(TurnoutId(place), port), at.span))
+            }
+            (_, kind) => {
+                found.push(self.unknown_port(at, place, port, kind));
+                None
+            }
+        }
+    }
+
+    fn not_an_end(&self, at: &At<&str>, ends: &[&'static str]) -> Diagnostic {
+        let text = at.value;
+        let message = format!("`{}` is not an end that a track can have", text.escape_debug());
+        let d = Diagnostic::error("unknown-end", message);
+        if self.place(text).is_some() {
+            return d
+                .label(at.span, "which of its ports?")
+                .help(format!("write the port after a dot, as in \"{text}.toe\""));
+        }
+        let d = d.label(at.span, "neither a port nor a word known here");
+        match near::nearest(text, ends.iter().copied()) {
+            Some(near) => d.help(format!("did you mean \"{near}\"?")).replacement(format!("\"{near}\"")),
+            None => d.help(
+                "write a turnout and its port, as in \"T1.toe\", or \"buffer\" where the rails end, \
+                 or \"off the layout\" where they go on",
+            ),
+        }
+    }
+
+    fn unknown_port(&self, at: &At<&str>, place: usize, port: &str, kind: Option<TurnoutKind>) -> Diagnostic {
+        let turnout = &self.names[place];
+        let message = format!("turnout `{}` has no port `{}`", turnout.value, port.escape_debug());
+        let ports: Vec<&str> = match kind {
+            Some(kind) => kind.ports().map(Port::word).to_vec(),
+            None => Port::WORDS.iter().map(|(word, _, _)| *word).collect(),
+        };
+        let d = Diagnostic::error("unknown-port", message).label(at.span, "no such port");
+        let d = match kind {
+            Some(kind) => d.label(turnout.span, format!("its kind is `{}`", kind.word())),
+            None => d,
+        };
+        let d = d.help(format!("its ports are {}", near::list(ports.iter().copied(), "and")));
+        match near::nearest(port, ports) {
+            Some(near) => d.replacement(format!("\"{}.{near}\"", turnout.value)),
+            None => d,
+        }
+    }
+}

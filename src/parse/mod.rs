@@ -1,0 +1,162 @@
+//! From the text of a layout file to a [`Document`].
+//!
+//! The TOML parser gives a tree in which every key and value knows its place, along with every
+//! syntax error it met. The tree is then read by hand, table by table: derived deserialisation stops
+//! at the first value that does not fit, and a builder wants to hear everything in one go.
+//!
+//! [`keys`] is the one list of what a file may say. [`reader`] and [`value`] read by it, [`bind`]
+//! resolves names, [`tables`] knows what belongs together, and [`schema`] shows the list to editors.
+
+mod bind;
+pub mod document;
+mod form;
+mod keys;
+mod near;
+mod reader;
+mod schema;
+mod starter;
+mod syntax;
+mod tables;
+mod value;
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+pub use document::*;
+pub use schema::json_schema;
+pub use starter::STARTER;
+pub use words::Word;
+
+use toml::de::DeTable;
+
+use crate::diag::{self, Diagnostic, Severity};
+use crate::source::{SourceFile, Span};
+use bind::Names;
+use reader::{Found, Root};
+
+/// Reads a layout file. Everything that is wrong with it is in the list, in the order of the file;
+/// there is a document exactly if none of it is an error.
+pub fn parse(source: &SourceFile) -> (Option<Document>, Vec<Diagnostic>) {
+    let (tree, errors) = DeTable::parse_recoverable(&source.text);
+    let mut found = Found::new();
+    let root = Root::open(tree.get_ref(), &source.text, &mut found);
+    let document = read(&root, &mut found);
+    if !errors.is_empty() {
+        found = syntax::explain(&errors, found, &source.text);
+    }
+    diag::sort(&mut found);
+    let right = found.iter().all(|d| d.severity != Severity::Error);
+    (document.filter(|_| right), found)
+}
+
+/// Every table is read, whatever is wrong with the others; only then does it show whether they make
+/// a document.
+fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
+    let board_tables = root.named(&keys::BOARD, found);
+    let turnout_tables = root.named(&keys::TURNOUT, found);
+    let track_tables = root.named(&keys::TRACK, found);
+    let drive_tables = root.named(&keys::DRIVE, found);
+    let control_tables = root.named(&keys::CONTROL, found);
+    let supply_tables = root.named(&keys::SUPPLY, found);
+    let board_names = Names::of("board", &board_tables);
+    let turnout_names = Names::of("turnout", &turnout_tables);
+    let drive_names = Names::of("drive", &drive_tables);
+
+    let layout_table = root.table(&keys::LAYOUT, found);
+    let layout = tables::layout::layout(&layout_table, found);
+    let power_table = root.table(&keys::TRACK_POWER, found);
+    let power = tables::layout::track_power(
+        &power_table,
+        layout.as_ref().map(|(layout, _)| layout),
+        layout_table.name.span,
+        found,
+    );
+
+    let mut boards: Vec<_> = board_tables.iter().map(|t| tables::site::board(t, found)).collect();
+    if !root.has(&keys::BOARD) {
+        boards.push(Some(tables::site::nameless_board()));
+    }
+    let drives: Vec<_> = drive_tables.iter().map(|t| tables::drive::drive(t, found)).collect();
+
+    let defaults_table = root.table(&keys::DEFAULTS, found);
+    let defaults = tables::turnout::defaults(&defaults_table, &drive_names, &board_names, found);
+    let kinds: Vec<_> = turnout_tables.iter().map(|t| tables::turnout::kind(t, found)).collect();
+    let around = tables::turnout::Surroundings {
+        defaults: &defaults,
+        drives: &drive_names,
+        board_names: &board_names,
+        boards: &boards,
+    };
+    let turnouts: Vec<_> = turnout_tables
+        .iter()
+        .zip(&kinds)
+        .map(|(table, kind)| tables::turnout::turnout(table, kind.clone(), &around, found))
+        .collect();
+
+    let kinds: Vec<_> = kinds.iter().map(|kind| kind.as_ref().map(|k| k.value)).collect();
+    let around = tables::track::Surroundings {
+        defaults: &defaults,
+        board_names: &board_names,
+        turnout_names: &turnout_names,
+        kinds: &kinds,
+        turnouts: &turnouts,
+    };
+    let tracks: Vec<_> = track_tables.iter().map(|t| tables::track::track(t, &around, found)).collect();
+    tables::track::joins(&track_tables, &tracks, &turnouts, found);
+
+    let controls: Vec<_> =
+        control_tables.iter().map(|t| tables::control::control(t, &turnout_names, found)).collect();
+    tables::control::rivals(&controls, found);
+    let supplies: Vec<_> = supply_tables.iter().map(|t| tables::supply::supply(t, found)).collect();
+
+    let wire_stock = tables::stock::wire(&root.table(&keys::WIRE, found), found);
+    let colours = tables::stock::colours(&root.table(&keys::COLOURS, found), found);
+    let panel = tables::site::panel(&root.table(&keys::PANEL, found), &board_names, found);
+    nothing_to_do(root, &turnout_names, &drive_names, found);
+
+    let (layout, droppers) = layout?;
+    Some(Document {
+        layout,
+        track_power: power?,
+        boards: all(boards)?,
+        turnouts: all(turnouts)?,
+        tracks: all(tracks)?,
+        drives: all(drives)?,
+        controls: all(controls)?,
+        supplies: all(supplies)?,
+        wire_stock: wire_stock?,
+        colours,
+        panel: panel?,
+        droppers,
+    })
+}
+
+/// Ids are places in these lists, so either all of a list is right or there is no list.
+fn all<T>(list: Vec<Option<T>>) -> Option<Vec<T>> {
+    list.into_iter().collect()
+}
+
+/// Reports a file without turnouts, and turnouts without any drive.
+fn nothing_to_do(root: &Root<'_>, turnouts: &Names, drives: &Names, found: &mut Found) {
+    if turnouts.len() == 0 && !root.has(&keys::TURNOUT) {
+        found.push(
+            Diagnostic::error("missing-table", "the layout has no turnout")
+                .label(Span::default(), "nothing to wire in this file")
+                .help("describe a turnout, as in `[turnout.T1]` and under it `kind = \"left\"`"),
+        );
+    } else if turnouts.len() == 0 && root.section_is_table(&keys::TURNOUT) {
+        found.push(
+            Diagnostic::error("missing-table", "the layout has no turnout")
+                .label(root.place(&keys::TURNOUT), "nothing follows this header")
+                .help("describe a turnout, as in `[turnout.T1]` and under it `kind = \"left\"`"),
+        );
+    }
+    if turnouts.len() > 0 && drives.len() == 0 && !root.has(&keys::DRIVE) {
+        found.push(
+            Diagnostic::error("missing-table", "nothing throws the turnouts: the file has no [drive]")
+                .label(root.place(&keys::TURNOUT), "these need a drive")
+                .help("describe the drive, as in `[drive.coil]` and under it `kind = \"solenoid\"`"),
+        );
+    }
+}

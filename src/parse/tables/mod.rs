@@ -1,0 +1,10 @@
+//! One file for each table of the layout file, or for a few small ones that belong together.
+
+pub mod control;
+pub mod drive;
+pub mod layout;
+pub mod site;
+pub mod stock;
+pub mod supply;
+pub mod track;
+pub mod turnout;

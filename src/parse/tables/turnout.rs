@@ -1,0 +1,188 @@
+//! `[defaults]` and `[turnout]`.
+
+use crate::diag::Diagnostic;
+use crate::parse::bind::Names;
+use crate::parse::document::{Board, BoardId, DriveId, FrogKind, Port, Turnout, TurnoutKind, TurnoutPlace};
+use crate::parse::near;
+use crate::parse::reader::{Found, Table};
+use crate::parse::tables::site::on_board;
+use crate::parse::words::{TURNOUTS_NOT_YET, Word};
+use crate::source::At;
+use crate::units::{Angle, Length};
+
+/// What `[defaults]` says, with names bound.
+#[derive(Default)]
+pub struct Defaults {
+    pub frog: Option<At<FrogKind>>,
+    pub drive: Option<DriveId>,
+    pub board: Option<BoardId>,
+    /// Whether `[defaults]` has a drive, rightly or wrongly.
+    has_drive: bool,
+    has_frog: bool,
+    has_board: bool,
+}
+
+/// The only drive and the only board need no mention.
+pub fn defaults(table: &Table<'_>, drives: &Names, boards: &Names, found: &mut Found) -> Defaults {
+    let frog = table.word("frog", found);
+    let drive = table.name("drive", found).and_then(|n| drives.bind(&n, found)).map(|at| DriveId(at.value));
+    let board = table.name("board", found).and_then(|n| boards.bind(&n, found)).map(|at| BoardId(at.value));
+    Defaults {
+        frog,
+        drive: drive.or((drives.len() == 1).then_some(DriveId(0))),
+        // A file without boards has one all the same.
+        board: board.or((boards.len() <= 1).then_some(BoardId(0))),
+        has_frog: table.has("frog"),
+        has_drive: table.has("drive"),
+        has_board: table.has("board"),
+    }
+}
+
+/// The kind of a turnout, which is read before everything that may join it.
+pub fn kind(table: &Table<'_>, found: &mut Found) -> Option<At<TurnoutKind>> {
+    table.word_or("kind", TURNOUTS_NOT_YET, found)
+}
+
+/// What a turnout may refer to.
+pub struct Surroundings<'a> {
+    pub defaults: &'a Defaults,
+    pub drives: &'a Names,
+    pub board_names: &'a Names,
+    pub boards: &'a [Option<Board>],
+}
+
+pub fn turnout(
+    table: &Table<'_>,
+    kind: Option<At<TurnoutKind>>,
+    around: &Surroundings<'_>,
+    found: &mut Found,
+) -> Option<Turnout> {
+    let frog = frog(table, around.defaults, found);
+    let drive = drive(table, around, found);
+    let board = board(table, around.defaults, around.board_names, found);
+    let size = board.and_then(|b| around.boards.get(b.0)?.as_ref()?.size);
+    let place = place(table, size, found);
+    let normal = normal(table, kind.as_ref(), found);
+    let frog_feed = table.word("frog-feed", found);
+    Some(Turnout {
+        name: table.name.clone(),
+        kind: kind?,
+        frog: frog?,
+        board: board?,
+        place,
+        drive: drive?,
+        normal: normal?,
+        frog_feed,
+        span: table.name.span,
+    })
+}
+
+fn frog(table: &Table<'_>, defaults: &Defaults, found: &mut Found) -> Option<At<FrogKind>> {
+    if table.has("frog") {
+        return table.word("frog", found);
+    }
+    if defaults.frog.is_none() && !defaults.has_frog {
+        let words = FrogKind::WORDS.iter().map(|(word, _, _)| *word);
+        found.push(
+            Diagnostic::error(
+                "missing-key",
+                format!("{} has no `frog`, and [defaults] has none", table.what),
+            )
+            .label(table.name.span, "what is its frog made of?")
+            .help(format!(
+                "write `frog` here, or once for all under [defaults]: one of {}",
+                near::list(words, "and")
+            )),
+        );
+    }
+    defaults.frog.clone()
+}
+
+fn drive(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<At<DriveId>> {
+    if table.has("drive") {
+        let drive = around.drives.bind(&table.name("drive", found)?, found)?;
+        return Some(At::new(DriveId(drive.value), drive.span));
+    }
+    let defaults = around.defaults;
+    // A file without any drive gets one message of its own, not one for each turnout.
+    if defaults.drive.is_none() && !defaults.has_drive && around.drives.len() > 0 {
+        found.push(
+            Diagnostic::error(
+                "missing-key",
+                format!("{} has no `drive`, and [defaults] has none", table.what),
+            )
+            .label(table.name.span, "which of the drives throws it?")
+            .help("write `drive` here, or once for all under [defaults]"),
+        );
+    }
+    defaults.drive.map(|drive| At::new(drive, table.name.span))
+}
+
+/// The board of a turnout or a track, if it says one or [defaults] does.
+pub fn board(table: &Table<'_>, defaults: &Defaults, boards: &Names, found: &mut Found) -> Option<BoardId> {
+    if table.has("board") {
+        return boards.bind(&table.name("board", found)?, found).map(|at| BoardId(at.value));
+    }
+    if defaults.board.is_none() && !defaults.has_board {
+        found.push(
+            Diagnostic::error(
+                "missing-key",
+                format!("{} has no `board`, and [defaults] has none", table.what),
+            )
+            .label(table.name.span, "on which of the boards?")
+            .help("write `board` here, or once for all under [defaults]"),
+        );
+    }
+    defaults.board
+}
+
+fn place(table: &Table<'_>, size: Option<(Length, Length)>, found: &mut Found) -> Option<TurnoutPlace> {
+    let toe = table.pair::<Length>("toe", found);
+    let heading = table.quantity::<Angle>("heading", found);
+    let (given, wanting, help) = match (table.has("toe"), table.has("heading")) {
+        (true, false) => ("toe", "heading", "give the direction from toe to frog: 0 deg is to the right"),
+        (false, true) => ("heading", "toe", "give the place of the toe, or leave `heading` out as well"),
+        _ => {
+            let toe = toe?;
+            on_board(&toe, size, &table.what, found);
+            return Some(TurnoutPlace { toe: toe.value, heading: heading?.value });
+        }
+    };
+    found.push(
+        Diagnostic::error("missing-key", format!("{} has `{given}` but no `{wanting}`", table.what))
+            .label(table.place(given), "of no use alone")
+            .help(help),
+    );
+    None
+}
+
+fn normal(table: &Table<'_>, kind: Option<&At<TurnoutKind>>, found: &mut Found) -> Option<Port> {
+    let normal = table.word::<Port>("normal", found);
+    let kind = kind?;
+    let [_, one, other] = kind.ports();
+    let Some(normal) = normal else {
+        if table.has("normal") {
+            return None;
+        }
+        if kind.value != TurnoutKind::Wye {
+            return Some(one);
+        }
+        found.push(
+            Diagnostic::error("missing-key", format!("{} is a wye and has no `normal`", table.what))
+                .label(kind.span, "neither of its roads is the straight one")
+                .help("say which road is set in the normal position: `normal = \"left\"` or `\"right\"`"),
+        );
+        return None;
+    };
+    if normal.value == one || normal.value == other {
+        return Some(normal.value);
+    }
+    let roads = near::list([one.word(), other.word()], "and");
+    found.push(
+        Diagnostic::error("unknown-port", format!("{} has no road `{}`", table.what, normal.word()))
+            .label(normal.span, "not one of its roads")
+            .label(kind.span, format!("a turnout of this kind has the roads {roads}"))
+            .help(format!("write one of {roads}")),
+    );
+    None
+}
