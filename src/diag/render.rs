@@ -23,7 +23,9 @@ pub fn render(diagnostic: &Diagnostic, source: &SourceFile, colour: bool) -> Str
             let kind = if i == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
             kind.span(clamp(label.span, &source.text)).label(&label.text)
         });
-        groups.push(title.element(Snippet::source(source.text.as_str()).path(&source.name).annotations(annotations)));
+        groups.push(
+            title.element(Snippet::source(source.text.as_str()).path(&source.name).annotations(annotations)),
+        );
     }
     match (&d.help, &d.replacement, d.labels.first()) {
         (help, Some(replacement), Some(label)) => {

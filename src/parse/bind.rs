@@ -5,7 +5,11 @@ use super::near;
 use super::reader::{Found, Table};
 use super::words::Word;
 use crate::diag::Diagnostic;
-use crate::source::At;
+use crate::source::{At, Span};
+
+/// Words for an end that joins nothing.
+pub const OPEN_ENDS: [(&str, TrackEnd); 2] =
+    [("buffer", TrackEnd::Buffer), ("off the layout", TrackEnd::OffTheLayout)];
 
 /// The names of one sort of table, in the order of the file. They are known before any table is
 /// read, so that a place in this list is the place in the [`super::Document`].
@@ -22,6 +26,16 @@ impl Names {
 
     pub fn len(&self) -> usize {
         self.names.len()
+    }
+
+    /// The name at a place of the list; empty beyond its end.
+    pub fn name(&self, place: usize) -> &str {
+        self.names.get(place).map_or("", |n| n.value.as_str())
+    }
+
+    /// Where the name at a place of the list stands in the file.
+    pub fn span(&self, place: usize) -> Span {
+        self.names.get(place).map_or(Span::default(), |n| n.span)
     }
 
     fn place(&self, name: &str) -> Option<usize> {
@@ -60,15 +74,13 @@ impl Names {
         kinds: &[Option<TurnoutKind>],
         found: &mut Found,
     ) -> Option<At<TrackEnd>> {
-        const ENDS: [(&str, TrackEnd); 2] =
-            [("buffer", TrackEnd::Buffer), ("off the layout", TrackEnd::OffTheLayout)];
         let text = at.value;
-        if let Some((_, end)) = ENDS.iter().find(|(word, _)| *word == text) {
+        if let Some((_, end)) = OPEN_ENDS.iter().find(|(word, _)| *word == text) {
             return Some(At::new(*end, at.span));
         }
         // The last dot: a turnout's name may have dots of its own.
         let Some((turnout, port)) = text.rsplit_once('.') else {
-            found.push(self.not_an_end(at, &ENDS.map(|(word, _)| word)));
+            found.push(self.not_an_end(at, &OPEN_ENDS.map(|(word, _)| word)));
             return None;
         };
         let Some(place) = self.place(turnout) else {
@@ -108,20 +120,20 @@ impl Names {
     }
 
     fn unknown_port(&self, at: &At<&str>, place: usize, port: &str, kind: Option<TurnoutKind>) -> Diagnostic {
-        let turnout = &self.names[place];
-        let message = format!("turnout `{}` has no port `{}`", turnout.value, port.escape_debug());
+        let name = self.name(place);
+        let message = format!("turnout `{name}` has no port `{}`", port.escape_debug());
         let ports: Vec<&str> = match kind {
             Some(kind) => kind.ports().map(Port::word).to_vec(),
             None => Port::WORDS.iter().map(|(word, _, _)| *word).collect(),
         };
         let d = Diagnostic::error("unknown-port", message).label(at.span, "no such port");
         let d = match kind {
-            Some(kind) => d.label(turnout.span, format!("its kind is `{}`", kind.word())),
+            Some(kind) => d.label(self.span(place), format!("its kind is `{}`", kind.word())),
             None => d,
         };
         let d = d.help(format!("its ports are {}", near::list(ports.iter().copied(), "and")));
         match near::nearest(port, ports) {
-            Some(near) => d.replacement(format!("\"{}.{near}\"", turnout.value)),
+            Some(near) => d.replacement(format!("\"{name}.{near}\"")),
             None => d,
         }
     }

@@ -43,7 +43,7 @@ pub fn parse(source: &SourceFile) -> (Option<Document>, Vec<Diagnostic>) {
     let root = Root::open(tree.get_ref(), &source.text, &mut found);
     let document = read(&root, &mut found);
     if !errors.is_empty() {
-        found = syntax::explain(&errors, found, &source.text);
+        found = syntax::explain(&errors, tree.get_ref(), found, &source.text);
     }
     diag::sort(&mut found);
     let right = found.iter().all(|d| d.severity != Severity::Error);
@@ -82,6 +82,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let defaults_table = root.table(&keys::DEFAULTS, found);
     let defaults = tables::turnout::defaults(&defaults_table, &drive_names, &board_names, found);
     let kinds: Vec<_> = turnout_tables.iter().map(|t| tables::turnout::kind(t, found)).collect();
+    tables::turnout::gaps(&turnout_tables, &defaults, &drive_names, found);
     let around = tables::turnout::Surroundings {
         defaults: &defaults,
         drives: &drive_names,
@@ -95,19 +96,22 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         .collect();
 
     let kinds: Vec<_> = kinds.iter().map(|kind| kind.as_ref().map(|k| k.value)).collect();
-    let around = tables::track::Surroundings {
-        defaults: &defaults,
-        board_names: &board_names,
-        turnout_names: &turnout_names,
-        kinds: &kinds,
-        turnouts: &turnouts,
-    };
-    let tracks: Vec<_> = track_tables.iter().map(|t| tables::track::track(t, &around, found)).collect();
-    tables::track::joins(&track_tables, &tracks, &turnouts, found);
+    let around =
+        tables::track::Surroundings { defaults: &defaults, board_names: &board_names, turnouts: &turnouts };
+    let ends: Vec<_> =
+        track_tables.iter().map(|t| tables::track::ends(t, &turnout_names, &kinds, found)).collect();
+    let tracks: Vec<_> =
+        track_tables.iter().zip(&ends).map(|(t, e)| tables::track::track(t, e, &around, found)).collect();
+    tables::track::joins(&track_tables, &ends, &turnout_names, &kinds, found);
 
-    let controls: Vec<_> =
-        control_tables.iter().map(|t| tables::control::control(t, &turnout_names, found)).collect();
-    tables::control::rivals(&controls, found);
+    let throws: Vec<_> =
+        control_tables.iter().map(|t| tables::control::throws(t, &turnout_names, found)).collect();
+    tables::control::rivals(&control_tables, &throws, found);
+    let controls: Vec<_> = control_tables
+        .iter()
+        .zip(throws)
+        .map(|(table, throws)| tables::control::control(table, throws, found))
+        .collect();
     let supplies: Vec<_> = supply_tables.iter().map(|t| tables::supply::supply(t, found)).collect();
 
     let wire_stock = tables::stock::wire(&root.table(&keys::WIRE, found), found);

@@ -290,6 +290,11 @@ impl<'a> Table<'a> {
         self.legal.iter().copied().find(|k| k.name == key)
     }
 
+    /// How the value of a key is written, for messages.
+    pub fn form(&self, key: &str) -> String {
+        self.legal(key).map(|k| k.form.describe()).unwrap_or_default()
+    }
+
     fn value(&self, key: &str) -> Option<Value<'a>> {
         self.entries.iter().find(|e| e.key == key).map(|e| e.value)
     }

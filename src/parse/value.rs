@@ -69,6 +69,7 @@ impl<'a> Value<'a> {
             DeValue::Integer(_) | DeValue::Float(_) => "this is a number",
             DeValue::Boolean(_) => "this is true or false",
             DeValue::Datetime(_) => "this is a date or a time",
+            DeValue::Array(list) if list.is_empty() => "this list is empty",
             DeValue::Array(_) => "this is a list",
             DeValue::Table(_) => "this is a table",
         }
@@ -233,7 +234,9 @@ pub fn word<T: Word>(
     } else {
         let message = format!("{subject} cannot be `{}`", text.escape_debug());
         let d = Diagnostic::error("unknown-word", message).label(v.span, "not one of the words known here");
-        match near::nearest(text, legal.clone()) {
+        // A colour may be written as a word: its meaning leads to its code.
+        let meant = T::WORDS.iter().find(|(_, _, meaning)| meaning.eq_ignore_ascii_case(text));
+        match meant.map(|(word, _, _)| *word).or_else(|| near::nearest(text, legal)) {
             Some(near) => d.help(format!("did you mean \"{near}\"?")).replacement(format!("\"{near}\"")),
             None => d.help(format!("write {}", form.describe())),
         }

@@ -8,13 +8,13 @@ use crate::parse::document::{Control, TurnoutId};
 use crate::parse::reader::{Found, Table};
 use crate::source::{At, Span};
 
-pub fn control(table: &Table<'_>, turnouts: &Names, found: &mut Found) -> Option<Control> {
-    let throws = throws(table, turnouts, found);
+pub fn control(table: &Table<'_>, throws: Option<Vec<At<TurnoutId>>>, found: &mut Found) -> Option<Control> {
     let with = table.word("with", found);
     Some(Control { name: table.name.clone(), throws: throws?, with: with?, span: table.name.span })
 }
 
-fn throws(table: &Table<'_>, turnouts: &Names, found: &mut Found) -> Option<Vec<At<TurnoutId>>> {
+/// The turnouts it throws.
+pub fn throws(table: &Table<'_>, turnouts: &Names, found: &mut Found) -> Option<Vec<At<TurnoutId>>> {
     let names = table.names("throws", found)?;
     let mut bound: Vec<At<TurnoutId>> = Vec::new();
     let mut right = true;
@@ -42,17 +42,20 @@ fn throws(table: &Table<'_>, turnouts: &Names, found: &mut Found) -> Option<Vec<
 }
 
 /// Reports turnouts that two controls throw.
-pub fn rivals(controls: &[Option<Control>], found: &mut Found) {
-    let mut thrown: BTreeMap<TurnoutId, (&Control, Span)> = BTreeMap::new();
-    for control in controls.iter().flatten() {
-        for turnout in &control.throws {
-            let Some((first, span)) = thrown.insert(turnout.value, (control, turnout.span)) else { continue };
-            let (a, b) = (&first.name.value, &control.name.value);
+pub fn rivals(tables: &[Table<'_>], throws: &[Option<Vec<At<TurnoutId>>>], found: &mut Found) {
+    let mut thrown: BTreeMap<TurnoutId, (&str, Span)> = BTreeMap::new();
+    for (table, throws) in tables.iter().zip(throws) {
+        let name = table.name.value.as_str();
+        for turnout in throws.iter().flatten() {
+            let Some((first, span)) = thrown.insert(turnout.value, (name, turnout.span)) else { continue };
             found.push(
-                Diagnostic::error("thrown-twice", format!("controls `{a}` and `{b}` throw the same turnout"))
-                    .label(turnout.span, format!("`{b}` throws it"))
-                    .label(span, format!("`{a}` throws it already"))
-                    .help("a turnout has one control; to throw several together, list them under one"),
+                Diagnostic::error(
+                    "thrown-twice",
+                    format!("controls `{first}` and `{name}` throw the same turnout"),
+                )
+                .label(turnout.span, format!("`{name}` throws it"))
+                .label(span, format!("`{first}` throws it already"))
+                .help("a turnout has one control; to throw several together, list them under one"),
             );
         }
     }

@@ -6,7 +6,7 @@ use crate::diag::Diagnostic;
 use crate::parse::bind::Names;
 use crate::parse::document::{BoardId, Port, Track, TrackEnd, Turnout, TurnoutId, TurnoutKind};
 use crate::parse::reader::{Found, Table};
-use crate::parse::tables::turnout::{self, Defaults};
+use crate::parse::tables::turnout::Defaults;
 use crate::parse::words::Word;
 use crate::source::{At, Span};
 
@@ -14,21 +14,22 @@ use crate::source::{At, Span};
 pub struct Surroundings<'a> {
     pub defaults: &'a Defaults,
     pub board_names: &'a Names,
-    pub turnout_names: &'a Names,
-    /// By turnout; `None` where the file is wrong.
-    pub kinds: &'a [Option<TurnoutKind>],
+    /// `None` where the file is wrong.
     pub turnouts: &'a [Option<Turnout>],
 }
 
-pub fn track(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<Track> {
-    let end = |key: &str, found: &mut Found| {
-        around.turnout_names.track_end(&table.name(key, found)?, around.kinds, found)
-    };
-    let from = end("from", found);
-    let to = end("to", found);
+/// Both ends of a track, as far as they can be read.
+pub type Ends = [Option<At<TrackEnd>>; 2];
+
+pub fn ends(table: &Table<'_>, turnouts: &Names, kinds: &[Option<TurnoutKind>], found: &mut Found) -> Ends {
+    ["from", "to"].map(|key| turnouts.track_end(&table.name(key, found)?, kinds, found))
+}
+
+pub fn track(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &mut Found) -> Option<Track> {
     let length = table.quantity("length", found).map(|at| at.value);
     let droppers = table.flag("droppers", found);
-    let board = board(table, [from.as_ref(), to.as_ref()], around, found);
+    let board = board(table, ends, around, found);
+    let [from, to] = ends.clone();
     Some(Track {
         name: table.name.clone(),
         from: from?,
@@ -41,30 +42,20 @@ pub fn track(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) ->
 }
 
 /// As given; else the board of the turnout it begins or ends at; else the default.
-fn board(
-    table: &Table<'_>,
-    ends: [Option<&At<TrackEnd>>; 2],
-    around: &Surroundings<'_>,
-    found: &mut Found,
-) -> Option<BoardId> {
-    let joined: Vec<BoardId> = ends
-        .into_iter()
-        .flatten()
-        .filter_map(|end| match end.value {
-            TrackEnd::Port(id, _) => around.turnouts.get(id.0)?.as_ref().map(|t| t.board),
-            _ => None,
-        })
-        .collect();
+fn board(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &mut Found) -> Option<BoardId> {
+    let ports = || ends.iter().flatten().filter_map(|end| port(end.value));
+    let joined: Vec<BoardId> =
+        ports().filter_map(|(id, _)| around.turnouts.get(id.0)?.as_ref().map(|t| t.board)).collect();
     if !table.has("board") {
-        let joins_turnout = ends.into_iter().flatten().any(|e| matches!(e.value, TrackEnd::Port(..)));
         return match joined.first() {
             Some(board) => Some(*board),
-            // The turnout is wrong itself and has been reported.
-            None if joins_turnout || ends.contains(&None) => around.defaults.board,
-            None => turnout::board(table, around.defaults, around.board_names, found),
+            // What it joins is wrong itself and has been reported.
+            None if ports().next().is_some() || ends.contains(&None) => around.defaults.board,
+            None => around.defaults.board_of_loose_track(table, found),
         };
     }
-    let board = turnout::board(table, around.defaults, around.board_names, found)?;
+    let board = around.board_names.bind(&table.name("board", found)?, found)?;
+    let board = BoardId(board.value);
     if joined.len() == 2 && !joined.contains(&board) {
         found.push(
             Diagnostic::warning(
@@ -78,37 +69,47 @@ fn board(
     Some(board)
 }
 
-/// Reports ports that are joined twice, tracks from a port to itself, and ports that no track
-/// joins. `ends` holds both ends of each track as far as they could be read.
+fn port(end: TrackEnd) -> Option<(TurnoutId, Port)> {
+    match end {
+        TrackEnd::Port(id, port) => Some((id, port)),
+        TrackEnd::Buffer | TrackEnd::OffTheLayout => None,
+    }
+}
+
+/// Reports ports that are joined twice, tracks from a port to itself, and ports that no track joins.
 pub fn joins(
     tables: &[Table<'_>],
-    tracks: &[Option<Track>],
-    turnouts: &[Option<Turnout>],
+    ends: &[Ends],
+    turnouts: &Names,
+    kinds: &[Option<TurnoutKind>],
     found: &mut Found,
 ) {
     let mut taken: BTreeMap<(TurnoutId, Port), Span> = BTreeMap::new();
-    for (table, track) in tables.iter().zip(tracks) {
-        let Some(track) = track else { continue };
-        if track.from.value == track.to.value && matches!(track.from.value, TrackEnd::Port(..)) {
+    for (table, ends) in tables.iter().zip(ends) {
+        if let [Some(from), Some(to)] = ends
+            && let Some(key) = port(from.value)
+            && from.value == to.value
+        {
             found.push(
                 Diagnostic::error(
                     "joined-to-itself",
                     format!("{} begins and ends at the same port", table.what),
                 )
-                .label(track.to.span, "ends here")
-                .label(track.from.span, "begins here")
+                .label(to.span, "ends here")
+                .label(from.span, "begins here")
                 .help("a track joins two different ports; which one is the other?"),
             );
+            taken.insert(key, from.span);
             continue;
         }
-        for end in [&track.from, &track.to] {
-            let TrackEnd::Port(id, port) = end.value else { continue };
-            let Some(first) = taken.insert((id, port), end.span) else { continue };
-            let name = turnouts.get(id.0).and_then(Option::as_ref).map_or("", |t| t.name.value.as_str());
+        for end in ends.iter().flatten() {
+            let Some(key) = port(end.value) else { continue };
+            let Some(first) = taken.insert(key, end.span) else { continue };
+            let (name, port) = (turnouts.name(key.0.0), key.1.word());
             found.push(
                 Diagnostic::error(
                     "joined-twice",
-                    format!("port `{}` of turnout `{name}` is joined by two tracks", port.word()),
+                    format!("port `{port}` of turnout `{name}` is joined by two tracks"),
                 )
                 .label(end.span, "joined again here")
                 .label(first, "joined first here")
@@ -117,22 +118,26 @@ pub fn joins(
         }
     }
     // A track that could not be read may be the one that joins the port.
-    if tracks.iter().all(Option::is_some) {
-        open_ports(&taken, turnouts, found);
+    if ends.iter().flatten().all(Option::is_some) {
+        open_ports(&taken, turnouts, kinds, found);
     }
 }
 
-fn open_ports(taken: &BTreeMap<(TurnoutId, Port), Span>, turnouts: &[Option<Turnout>], found: &mut Found) {
-    for (place, turnout) in turnouts.iter().enumerate() {
-        let Some(turnout) = turnout else { continue };
-        for port in turnout.kind.ports() {
+fn open_ports(
+    taken: &BTreeMap<(TurnoutId, Port), Span>,
+    turnouts: &Names,
+    kinds: &[Option<TurnoutKind>],
+    found: &mut Found,
+) {
+    for (place, kind) in kinds.iter().enumerate() {
+        for port in kind.iter().flat_map(|kind| kind.ports()) {
             if taken.contains_key(&(TurnoutId(place), port)) {
                 continue;
             }
-            let (name, port) = (&turnout.name.value, port.word());
+            let (name, port) = (turnouts.name(place), port.word());
             found.push(
                 Diagnostic::warning("open-port", format!("no track joins port `{port}` of turnout `{name}`"))
-                    .label(turnout.name.span, "its rails are taken to end there")
+                    .label(turnouts.span(place), "its rails are taken to end there")
                     .help(format!(
                         "say so with a track from \"{name}.{port}\" to \"buffer\", or to where it leads"
                     )),

@@ -22,6 +22,21 @@ pub struct Defaults {
     has_board: bool,
 }
 
+impl Defaults {
+    /// The default board for a track that joins no turnout; reports that there is none.
+    pub fn board_of_loose_track(&self, table: &Table<'_>, found: &mut Found) -> Option<BoardId> {
+        if self.board.is_none() && !self.has_board {
+            let message = format!("{} joins no turnout and has no `board`", table.what);
+            found.push(
+                Diagnostic::error("missing-key", message)
+                    .label(table.name.span, "on which of the boards does it lie?")
+                    .help("write `board` here, or once for all under [defaults]"),
+            );
+        }
+        self.board
+    }
+}
+
 /// The only drive and the only board need no mention.
 pub fn defaults(table: &Table<'_>, drives: &Names, boards: &Names, found: &mut Found) -> Defaults {
     let frog = table.word("frog", found);
@@ -59,7 +74,7 @@ pub fn turnout(
 ) -> Option<Turnout> {
     let frog = frog(table, around.defaults, found);
     let drive = drive(table, around, found);
-    let board = board(table, around.defaults, around.board_names, found);
+    let board = board(table, around, found);
     let size = board.and_then(|b| around.boards.get(b.0)?.as_ref()?.size);
     let place = place(table, size, found);
     let normal = normal(table, kind.as_ref(), found);
@@ -78,62 +93,55 @@ pub fn turnout(
 }
 
 fn frog(table: &Table<'_>, defaults: &Defaults, found: &mut Found) -> Option<At<FrogKind>> {
-    if table.has("frog") {
-        return table.word("frog", found);
-    }
-    if defaults.frog.is_none() && !defaults.has_frog {
-        let words = FrogKind::WORDS.iter().map(|(word, _, _)| *word);
-        found.push(
-            Diagnostic::error(
-                "missing-key",
-                format!("{} has no `frog`, and [defaults] has none", table.what),
-            )
-            .label(table.name.span, "what is its frog made of?")
-            .help(format!(
-                "write `frog` here, or once for all under [defaults]: one of {}",
-                near::list(words, "and")
-            )),
-        );
-    }
-    defaults.frog.clone()
+    if table.has("frog") { table.word("frog", found) } else { defaults.frog.clone() }
 }
 
 fn drive(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<At<DriveId>> {
-    if table.has("drive") {
-        let drive = around.drives.bind(&table.name("drive", found)?, found)?;
-        return Some(At::new(DriveId(drive.value), drive.span));
+    if !table.has("drive") {
+        return around.defaults.drive.map(|drive| At::new(drive, table.name.span));
     }
-    let defaults = around.defaults;
-    // A file without any drive gets one message of its own, not one for each turnout.
-    if defaults.drive.is_none() && !defaults.has_drive && around.drives.len() > 0 {
-        found.push(
-            Diagnostic::error(
-                "missing-key",
-                format!("{} has no `drive`, and [defaults] has none", table.what),
-            )
-            .label(table.name.span, "which of the drives throws it?")
-            .help("write `drive` here, or once for all under [defaults]"),
-        );
-    }
-    defaults.drive.map(|drive| At::new(drive, table.name.span))
+    let drive = around.drives.bind(&table.name("drive", found)?, found)?;
+    Some(At::new(DriveId(drive.value), drive.span))
 }
 
-/// The board of a turnout or a track, if it says one or [defaults] does.
-pub fn board(table: &Table<'_>, defaults: &Defaults, boards: &Names, found: &mut Found) -> Option<BoardId> {
-    if table.has("board") {
-        return boards.bind(&table.name("board", found)?, found).map(|at| BoardId(at.value));
+fn board(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<BoardId> {
+    if !table.has("board") {
+        return around.defaults.board;
+    }
+    around.board_names.bind(&table.name("board", found)?, found).map(|at| BoardId(at.value))
+}
+
+/// Reports turnouts without frog, drive or board where [defaults] does not help: one message for
+/// each of the three, however many turnouts there are.
+pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &mut Found) {
+    if defaults.frog.is_none() && !defaults.has_frog {
+        gap(tables, "frog", "what is its frog made of?", found);
+    }
+    // A file without any drive has a message of its own.
+    if defaults.drive.is_none() && !defaults.has_drive && drives.len() > 0 {
+        gap(tables, "drive", "which of the drives throws it?", found);
     }
     if defaults.board.is_none() && !defaults.has_board {
-        found.push(
-            Diagnostic::error(
-                "missing-key",
-                format!("{} has no `board`, and [defaults] has none", table.what),
-            )
-            .label(table.name.span, "on which of the boards?")
-            .help("write `board` here, or once for all under [defaults]"),
-        );
+        gap(tables, "board", "on which of the boards does it lie?", found);
     }
-    defaults.board
+}
+
+/// Places shown in one message.
+const SHOWN: usize = 3;
+
+fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
+    let without: Vec<_> = tables.iter().filter(|t| !t.has(key)).collect();
+    let message = match without.as_slice() {
+        [] => return,
+        [one] => format!("{} has no `{key}`, and [defaults] has none", one.what),
+        many => format!("{} turnouts have no `{key}`, and [defaults] has none", many.len()),
+    };
+    let form = without[0].form(key);
+    let d = without.iter().take(SHOWN).fold(Diagnostic::error("missing-key", message), |d, table| {
+        let first = d.labels.is_empty();
+        d.label(table.name.span, if first { question } else { "nor this one" })
+    });
+    found.push(d.help(format!("write `{key}` here, or once for all under [defaults]: {form}")));
 }
 
 fn place(table: &Table<'_>, size: Option<(Length, Length)>, found: &mut Found) -> Option<TurnoutPlace> {
