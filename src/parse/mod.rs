@@ -59,9 +59,9 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let drive_tables = root.named(&keys::DRIVE, found);
     let control_tables = root.named(&keys::CONTROL, found);
     let supply_tables = root.named(&keys::SUPPLY, found);
-    let board_names = Names::of("board", &board_tables);
-    let turnout_names = Names::of("turnout", &turnout_tables);
-    let drive_names = Names::of("drive", &drive_tables);
+    let board_names = Names::of(&keys::BOARD, &board_tables, root);
+    let turnout_names = Names::of(&keys::TURNOUT, &turnout_tables, root);
+    let drive_names = Names::of(&keys::DRIVE, &drive_tables, root);
 
     let layout_table = root.table(&keys::LAYOUT, found);
     let layout = tables::layout::layout(&layout_table, found);
@@ -102,7 +102,11 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         track_tables.iter().map(|t| tables::track::ends(t, &turnout_names, &kinds, found)).collect();
     let tracks: Vec<_> =
         track_tables.iter().zip(&ends).map(|(t, e)| tables::track::track(t, e, &around, found)).collect();
-    tables::track::joins(&track_tables, &ends, &turnout_names, &kinds, found);
+    let joins = tables::track::joins(&track_tables, &ends, &turnout_names, found);
+    // A track that could not be read may be the one that joins a port.
+    if root.is_readable(&keys::TRACK) && ends.iter().flatten().all(Option::is_some) {
+        tables::track::open_ports(&joins, &turnout_names, &kinds, found);
+    }
 
     let throws: Vec<_> =
         control_tables.iter().map(|t| tables::control::throws(t, &turnout_names, found)).collect();
@@ -149,7 +153,7 @@ fn nothing_to_do(root: &Root<'_>, turnouts: &Names, drives: &Names, found: &mut 
                 .label(Span::default(), "nothing to wire in this file")
                 .help("describe a turnout, as in `[turnout.T1]` and under it `kind = \"left\"`"),
         );
-    } else if turnouts.len() == 0 && root.section_is_table(&keys::TURNOUT) {
+    } else if turnouts.len() == 0 && root.is_readable(&keys::TURNOUT) {
         found.push(
             Diagnostic::error("missing-table", "the layout has no turnout")
                 .label(root.place(&keys::TURNOUT), "nothing follows this header")

@@ -55,6 +55,12 @@ fn entries<'a>(table: &'a DeTable<'_>, text: &'a str) -> Vec<Entry<'a>> {
     entries
 }
 
+/// Whether an entry of a section with named tables is a key that belongs into one of them: the
+/// header lacks its name.
+fn is_stray(section: &Section, entry: &Entry<'_>) -> bool {
+    section.named && !entry.value.is_table() && section.all_keys().iter().any(|k| k.name == entry.key)
+}
+
 impl<'a> Root<'a> {
     /// Reports tables that do not exist and the number of the format.
     pub fn open(tree: &'a DeTable<'_>, text: &'a str, found: &mut Found) -> Root<'a> {
@@ -122,9 +128,13 @@ impl<'a> Root<'a> {
         self.section(section.name).is_some()
     }
 
-    /// Whether the section is there and is a table.
-    pub fn section_is_table(&self, section: &Section) -> bool {
-        self.section(section.name).is_some_and(|e| e.value.is_table())
+    /// Whether what the section holds could be read: it is there and is a table, or it is not there.
+    pub fn is_readable(&self, section: &Section) -> bool {
+        let Some(entry) = self.section(section.name) else { return true };
+        entry
+            .value
+            .as_table()
+            .is_some_and(|all| entries(all, self.text).iter().all(|e| !is_stray(section, e)))
     }
 
     /// The place of a section's first mention.
@@ -170,8 +180,17 @@ impl<'a> Root<'a> {
             found.push(d);
             return Vec::new();
         };
+        let all = entries(all, self.text);
+        if let Some(stray) = all.iter().find(|e| is_stray(section, e)) {
+            found.push(
+                Diagnostic::error("wrong-form", format!("a {kind} needs a name in its header"))
+                    .label(entry.key_span, "no name here")
+                    .label(stray.key_span, format!("a key of one {kind}"))
+                    .help(format!("write `[{kind}.NAME]`, with the name you write on the label")),
+            );
+        }
         let mut tables = Vec::new();
-        for entry in entries(all, self.text) {
+        for entry in all.into_iter().filter(|e| !is_stray(section, e)) {
             let what = format!("{kind} `{}`", entry.key.escape_debug());
             let name = At::new(entry.key.to_string(), entry.key_span);
             value::check_text(&name, &format!("the name of {what}"), found);
@@ -179,7 +198,11 @@ impl<'a> Root<'a> {
                 Some(table) => {
                     tables.push(Table::open(section, what, name, entries(table, self.text), found));
                 }
-                None => found.push(Self::not_a_table(section, &what, &entry)),
+                None => {
+                    found.push(Self::not_a_table(section, &what, &entry));
+                    // Its name is known all the same, and what refers to it is right.
+                    tables.push(Table { what, name, written: true, legal: Vec::new(), entries: Vec::new() });
+                }
             }
         }
         tables
@@ -191,12 +214,7 @@ impl<'a> Root<'a> {
         let example: Vec<_> = example.iter().map(|k| format!("{} = …", k.name)).collect();
         let d = Diagnostic::error("wrong-form", format!("{what} must be a table of keys"))
             .label(entry.value.span, entry.value.what());
-        if section.all_keys().iter().any(|k| k.name == entry.key) {
-            // The commonest slip: `[turnout]` and then the keys of one turnout.
-            d.help(format!("`{}` is a key of one {kind}: write the header as `[{kind}.NAME]`", entry.key))
-        } else {
-            d.help(format!("write `{} = {{ {} }}`", entry.key, example.join(", ")))
-        }
+        d.help(format!("write `{} = {{ {} }}`", entry.key, example.join(", ")))
     }
 }
 
@@ -266,6 +284,11 @@ impl<'a> Table<'a> {
     /// Whether the key is written, rightly or wrongly.
     pub fn has(&self, key: &str) -> bool {
         self.entries.iter().any(|e| e.key == key)
+    }
+
+    /// Whether it is a table at all, whatever is in it.
+    pub fn is_table(&self) -> bool {
+        !self.legal.is_empty()
     }
 
     /// Whether this text, in any case, is written for the key.
