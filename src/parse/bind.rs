@@ -3,7 +3,8 @@
 use super::document::{Port, TrackEnd, TurnoutId, TurnoutKind};
 use super::form::Section;
 use super::near;
-use super::reader::{Found, Root, Table};
+use super::reader::{Found, Table};
+use super::root::Root;
 use super::words::Word;
 use crate::diag::Diagnostic;
 use crate::source::{At, Span};

@@ -13,6 +13,7 @@ mod form;
 mod keys;
 mod near;
 mod reader;
+mod root;
 mod schema;
 mod starter;
 mod syntax;
@@ -33,7 +34,8 @@ use toml::de::DeTable;
 use crate::diag::{self, Diagnostic, Severity};
 use crate::source::{SourceFile, Span};
 use bind::Names;
-use reader::{Found, Root};
+use reader::Found;
+use root::Root;
 
 /// Reads a layout file. Everything that is wrong with it is in the list, in the order of the file;
 /// there is a document exactly if none of it is an error.
@@ -102,9 +104,11 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         track_tables.iter().map(|t| tables::track::ends(t, &turnout_names, &kinds, found)).collect();
     let tracks: Vec<_> =
         track_tables.iter().zip(&ends).map(|(t, e)| tables::track::track(t, e, &around, found)).collect();
+    let before = found.len();
     let joins = tables::track::joins(&track_tables, &ends, &turnout_names, found);
-    // A track that could not be read may be the one that joins a port.
-    if root.is_readable(&keys::TRACK) && ends.iter().flatten().all(Option::is_some) {
+    // A track that is wrong may be the one that should join a port.
+    let joins_are_right = found.len() == before && ends.iter().flatten().all(Option::is_some);
+    if joins_are_right && root.is_readable(&keys::TRACK) {
         tables::track::open_ports(&joins, &turnout_names, &kinds, found);
     }
 

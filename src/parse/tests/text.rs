@@ -8,7 +8,8 @@ const GUIDE: &str = include_str!("../../../docs/layout-file.md");
 
 /// The row of a key in a table of the guide, below the heading of its section.
 fn row<'a>(section: &str, part: &str, key: &str) -> Option<&'a str> {
-    let (_, below) = GUIDE.split_once(&format!("\n## `[{section}")).unwrap_or(("", ""));
+    let heading = |end: &str| GUIDE.split_once(&format!("\n## `[{section}{end}]`"));
+    let (_, below) = heading("").or_else(|| heading(".NAME"))?;
     let below = below.split("\n## ").next()?;
     let below = if part.is_empty() { below } else { below.split_once(&format!("`{part}`:"))?.1 };
     below.lines().find(|line| line.starts_with(&format!("| `{key}` |")))
