@@ -132,10 +132,7 @@ impl Rect {
 
     /// The smallest rectangle that holds both points.
     pub fn around(a: Point, b: Point) -> Rect {
-        Rect {
-            min: point(a.x.min(b.x), a.y.min(b.y)),
-            max: point(a.x.max(b.x), a.y.max(b.y)),
-        }
+        Rect { min: point(a.x.min(b.x), a.y.min(b.y)), max: point(a.x.max(b.x), a.y.max(b.y)) }
     }
 
     pub fn width(&self) -> f64 {

@@ -158,6 +158,9 @@ const SLIPS: &[(&str, &str, &[&str])] = &[
     ("[panel]", "[colours]\nfeedback = \"GNYE\"\n[panel]", &["reserved-colour"]),
     ("[panel]", "[colours]\nfeedback = \"pink\"\n[panel]", &["unknown-word"]),
     ("[panel]", "[wire]\nstock = [\"0.5 mm2\", 1.5]\n[panel]", &["missing-unit"]),
+    ("[panel]", "[wire]\nstock = [\"AWG 20\", \"16/0.2\"]\n[panel]", &[]),
+    ("length = \"120 mm\"", "length = \"1,200 mm\"", &["not-a-number"]),
+    ("length = \"120 mm\"", "length = \"12,5 cm\"", &[]),
     ("[panel]", "[panel]\nboard = \"whraf\"", &["unknown-name"]),
 ];
 

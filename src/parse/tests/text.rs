@@ -2,9 +2,47 @@
 
 use super::super::form::{Absent, Form, Key};
 use super::super::{json_schema, keys};
-use crate::units::{Amps, Angle, Celsius, Henries, Joules, Length, Ohms, Quantity, Seconds, Volts};
+use crate::units::{Amps, Angle, Celsius, Henries, Joules, Length, Ohms, Quantity, Seconds, Volts, WireSize};
 
 const GUIDE: &str = include_str!("../../../docs/layout-file.md");
+
+/// Every example of a quantity in the guide's section on quantities.
+#[test]
+fn the_quantities_of_the_guide_can_be_read() {
+    let (_, below) = GUIDE.split_once("| quantity | written |\n").expect("the table");
+    let rows: Vec<_> = below.lines().skip(1).take_while(|l| l.starts_with('|')).collect();
+    assert_eq!(rows.len(), 10);
+    for row in rows {
+        let readable = |text: &str| match row.split('|').nth(1).map(str::trim) {
+            Some("length") => Length::parse(text).is_ok(),
+            Some("voltage") => Volts::parse(text).is_ok(),
+            Some("current") => Amps::parse(text).is_ok(),
+            Some("resistance") => Ohms::parse(text).is_ok(),
+            Some("inductance") => Henries::parse(text).is_ok(),
+            Some("energy") => Joules::parse(text).is_ok(),
+            Some("time") => Seconds::parse(text).is_ok(),
+            Some("temperature") => Celsius::parse(text).is_ok(),
+            Some("angle") => Angle::parse(text).is_ok(),
+            Some("wire size") => WireSize::parse(text).is_ok(),
+            _ => false,
+        };
+        let examples: Vec<_> = row.split("`\"").skip(1).filter_map(|e| e.split("\"`").next()).collect();
+        assert!(!examples.is_empty() && examples.into_iter().all(readable), "{row}");
+    }
+}
+
+/// The complete file in the guide is right, and the errors it shows are what is really shown.
+#[test]
+fn the_files_of_the_guide_are_right() {
+    let file = GUIDE.split("```toml\n").nth(1).and_then(|b| b.split("```").next()).expect("a file");
+    assert_eq!(super::read(file).1, []);
+    let shown = [
+        super::shown(&[("length = \"120 mm\"", "length = 120")]),
+        super::shown(&[("from = \"T2.diverging\"", "from = \"T2.straight\"")]),
+    ];
+    let blocks: Vec<_> = GUIDE.split("```text\n").skip(1).filter_map(|b| b.split("\n```").next()).collect();
+    assert_eq!(blocks, shown);
+}
 
 /// The row of a key in a table of the guide, below the heading of its section.
 fn row<'a>(section: &str, part: &str, key: &str) -> Option<&'a str> {
