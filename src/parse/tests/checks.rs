@@ -69,6 +69,16 @@ fn a_track_lies_on_the_board_of_its_turnout() {
 }
 
 #[test]
+fn a_track_on_neither_of_its_turnouts_boards_is_a_warning() {
+    let found = codes(&[
+        ("[board.wharf]", "[board.quay]\nsize = [\"1 m\", \"400 mm\"]\n[board.wharf]"),
+        ("[defaults]", "[defaults]\nboard = \"wharf\""),
+        ("to = \"T2.toe\", ", "to = \"T2.toe\", board = \"quay\", "),
+    ]);
+    assert_eq!(found, ["board-mismatch"]);
+}
+
+#[test]
 fn a_supply_tells_its_kind_in_either_place() {
     for (change, kind) in [
         ("voltage = \"16 V AC\"", SupplyKind::Ac),
