@@ -73,7 +73,6 @@ fn property(key: &Key) -> Value {
     if let Form::Quantity(r) | Form::Pair(r) | Form::SupplyVoltage(r) = key.form {
         doc.push_str(&format!(" From {} to {}.", r.least, r.most));
     }
-    if let Form::Word(words) = key.form {}
     match key.absent {
         Absent::Required => {}
         Absent::Default(text) => doc.push_str(&format!(" If absent: {text}.")),
