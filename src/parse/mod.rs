@@ -4,8 +4,8 @@
 //! syntax error it met. The tree is then read by hand, table by table: derived deserialisation stops
 //! at the first value that does not fit, and a builder wants to hear everything in one go.
 //!
-//! [`keys`] is the one list of what a file may say. [`reader`] and [`value`] read by it, [`bind`]
-//! resolves names, [`tables`] knows what belongs together, and [`schema`] shows the list to editors.
+//! `keys` is the one list of what a file may say. `reader` and `value` read by it, `bind`
+//! resolves names, `tables` knows what belongs together, and `schema` shows the list to editors.
 
 mod bind;
 pub mod document;
