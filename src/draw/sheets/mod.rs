@@ -15,6 +15,7 @@ use crate::Design;
 use crate::circuit::PartId;
 use crate::draw::page::{Page, PageFormat, TitleBlock};
 use crate::draw::scene::Scene;
+use crate::draw::text::{self, lettering};
 use crate::geom::Point;
 use crate::hardware::{TerminalRef, WireId};
 use crate::parse::{PageSize, TurnoutId};
@@ -54,6 +55,8 @@ pub(super) struct Book<'a> {
     titles: Vec<(usize, String)>,
     /// Wires that some sheet shows.
     drawn: BTreeSet<WireId>,
+    /// Wire labels have one size all through the book.
+    label_size: f64,
 }
 
 impl<'a> Book<'a> {
@@ -66,6 +69,7 @@ impl<'a> Book<'a> {
             places: BTreeMap::new(),
             titles: Vec::new(),
             drawn: BTreeSet::new(),
+            label_size: label_size(design),
         }
     }
 
@@ -119,4 +123,12 @@ impl<'a> Book<'a> {
     fn reference(&self, thing: Thing) -> &str {
         self.known.places.get(&thing).map_or("", String::as_str)
     }
+}
+
+/// The size of names, if the longest label fits between two columns of a turnout's band with it;
+/// otherwise the smallest.
+fn label_size(design: &Design) -> f64 {
+    const ROOM: f64 = 17.8;
+    let longest = design.wiring.wires.iter().map(|w| text::width(&w.label(), lettering::BODY, false));
+    if longest.fold(0.0, f64::max) <= ROOM { lettering::BODY } else { lettering::SMALL }
 }
