@@ -107,10 +107,7 @@ fn sheet(
         let end_at = point(end, y);
         page.scene.pin(end_at, book.design.circuit.pin_name(*bus), book.net_name(net).to_owned());
         let words = format!("{} track bus {}", book.design.circuit[bus.part].designation, feed.letter());
-        let letter_at = point(end + 2.0, y + 1.25);
-        if columns < 3 || end < page.inner.max.x - 30.0 {
-            page.scene.bold(letter_at, lettering::BODY, Anchor::Start, words);
-        }
+        page.scene.bold(point(from + 2.0, y - 1.2), lettering::BODY, Anchor::Start, words);
         for column in 0..columns {
             let x = left + dx + column as f64 * COLUMN;
             let in_column = rows.iter().skip(column * per_column).take(per_column).enumerate();
@@ -198,8 +195,9 @@ fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64
                 track_supply(book, page, pin.part, point(left, y - 6.5));
             }
         }
-        book.draw_terminal(&mut page.scene, strip_at, terminal);
         let name = wiring.terminal_name(terminal);
+        let net = book.net_name(wiring.terminal(terminal).net).to_owned();
+        crate::draw::symbols::terminal::terminal(&mut page.scene, strip_at, name.clone(), net);
         page.scene.text(point(strip_at.x, y + 3.6), lettering::SMALL, Anchor::Middle, name);
         book.place(Thing::Terminal(terminal), page, strip_at);
         book.place(Thing::Part(bus.part), page, drop);

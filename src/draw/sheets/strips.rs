@@ -14,7 +14,7 @@ use crate::hardware::{End, StripId, TerminalRef, Wire};
 const PITCH: f64 = 2.0 * M;
 /// Width of a strip with its words on both sides.
 const COLUMN: f64 = 130.0;
-const CELL: f64 = 10.0;
+const CELL: f64 = 12.5;
 const TITLE: f64 = 10.0;
 
 /// A stretch of a strip that stands in one column.
@@ -101,7 +101,7 @@ fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, middle: f64, top: 
         let cell = Rect::new(middle - CELL / 2.0, y, CELL, PITCH);
         page.scene.rect(cell, Some(super::pen::thin()), None, Role::Decoration);
         let number = strip.terminals[index].number.to_string();
-        page.scene.bold(point(middle - 1.0, y + 3.75), lettering::BODY, Anchor::End, number);
+        page.scene.bold(point(middle + 0.5, y + 3.75), lettering::BODY, Anchor::End, number);
         book.place(Thing::Terminal(at), page, cell.centre());
         let (left, right) = sides(book, at);
         side(book, page, at, left, middle - CELL / 2.0, y + PITCH / 2.0, -1.0);
@@ -112,7 +112,7 @@ fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, middle: f64, top: 
         let inside = |t: TerminalRef| t.strip == stretch.strip && (stretch.from..stretch.to).contains(&t.index);
         if inside(jumper.from) && inside(jumper.to) {
             let at = |t: TerminalRef| {
-                point(middle + 2.5, top + TITLE + ((t.index - stretch.from) as f64 + 0.5) * PITCH)
+                point(middle + 3.75, top + TITLE + ((t.index - stretch.from) as f64 + 0.5) * PITCH)
             };
             let (a, b) = (at(jumper.from), at(jumper.to));
             page.scene.line(a, b, Stroke::solid(0.7, Ink::BLACK), Role::Decoration);

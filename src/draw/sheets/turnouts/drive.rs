@@ -244,7 +244,8 @@ pub(super) fn contact(
     if contact.part != drive {
         let part = &book.design.circuit[contact.part];
         let name = part.designation.clone();
-        let (top, bottom) = (hinge.min(common) - 6.25, hinge.max(common) + 6.5);
+        let top = if common < hinge { common - 3.2 } else { hinge - 6.25 };
+        let bottom = hinge.max(common) + 6.5;
         outline(page, Rect::new(left - 2.75, top, right - left + 2.75, bottom - top));
         let at = point(left - 0.75, bottom - 1.2);
         page.scene.bold(at, lettering::HEADING, Anchor::Start, name);

@@ -256,8 +256,9 @@ impl Picture<'_, '_> {
         self.track_name(Port::Toe, point(toe, below(edge)), Anchor::Start, frog_x - toe - 2.0);
         let through_y = below(self.g.rail(Road::Through, false, heel));
         self.track_name(through, point(heel + 2.5, through_y), Anchor::End, heel - frog_x);
-        let branch_y = self.g.rail(Road::Branch, true, heel) + if right { 3.2 } else { -1.2 };
-        self.track_name(branch, point(heel - 0.8, branch_y), Anchor::End, heel - frog_x);
+        let branch_x = heel - 8.0;
+        let branch_y = self.g.rail(Road::Branch, true, branch_x) + if right { 3.2 } else { -1.2 };
+        self.track_name(branch, point(branch_x, branch_y), Anchor::End, heel - frog_x);
     }
 
     fn track_name(&mut self, port: Port, at: Point, anchor: Anchor, width: f64) {
