@@ -77,7 +77,7 @@ fn discharge_unit(b: &mut Builder, values: &BankSizing, live: NetId, other: NetI
             PartKind::Rectifier,
             1,
             Place::Panel,
-            format!("bridge, ≥ {} ≥ {}", values.rectifier_current, values.rectifier_voltage),
+            format!("bridge, {}, {}", values.rectifier_current, values.rectifier_voltage),
             "makes DC of the supply's AC",
             &["~1", "~2", "+", "−"],
         );

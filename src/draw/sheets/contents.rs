@@ -18,8 +18,8 @@ pub(super) fn draw(book: &mut Book) {
     let mut page = book.page("contents", "Contents and how to read it", "none");
     let (left, top) = (page.inner.min.x + 2.5, page.inner.min.y);
     sheets(book, &mut page, left, top);
-    colours(book, &mut page, left + 95.0, top);
-    legend(book, &mut page, left + 180.0, top);
+    colours(book, &mut page, left + 92.5, top);
+    legend(book, &mut page, left + 182.5, top);
     reading(book, &mut page, left, top);
     let area = page.note_area;
     let cautions = [
@@ -56,7 +56,7 @@ fn sheets(book: &Book, page: &mut Page, x: f64, top: f64) {
 
 /// The colours that this layout's wires have, by what they are for.
 fn colours(book: &Book, page: &mut Page, x: f64, top: f64) {
-    heading(page, x, top + 6.5, "Wire colours (NEM 605, IEC 60757)");
+    heading(page, x, top + 6.5, "Wire colours (NEM 605)");
     let dcc = *book.design.document.layout.control == TrainControl::Dcc;
     let mut used: Vec<(WireFunction, Colour)> = book
         .design

@@ -9,7 +9,7 @@ use super::{Book, Thing};
 use crate::circuit::{NetKind, PartId, PartKind, PinRef, Place};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::scene::{Anchor, Role};
-use crate::draw::symbols::{Axis, bridge_rectifier, capacitor, fuse, resistor, terminal};
+use crate::draw::symbols::{Axis, bridge_rectifier, capacitor, fuse, plug_in_supply, resistor, terminal};
 use crate::draw::text::{self, lettering};
 use crate::drives::UsePlan;
 use crate::geom::{Point, Rect, point};
@@ -39,6 +39,7 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     s.chain(source, use_plan);
     let table_top = origin.y + 72.5;
     values::draw(book, &mut page, part, table_top);
+    to_the_boards(book, &mut page, source, table_top);
     let mut cautions = vec![
         "Use an approved, enclosed plug-in supply; its mains side is not opened. Work on mains wiring is for \
          licensed people, by the local code."
@@ -61,6 +62,66 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
         let _ = caution_strip(&mut page.scene, area, &refs[last..], &[]);
     }
     book.add(page);
+}
+
+/// The rest of the supply's own nets: to controllers, decoders and bulk capacitors on the boards,
+/// a line for each wire. What leads to drives and relays is drawn with their turnouts.
+fn to_the_boards(book: &mut Book, page: &mut Page, source: PartId, top: f64) {
+    let design = book.design;
+    let circuit = &design.circuit;
+    // Nets of the supply, and those behind its fuses.
+    let mut nets: Vec<_> = circuit[source].pins.iter().filter_map(|p| p.net).collect();
+    let fuses: Vec<PartId> = circuit
+        .parts()
+        .filter(|(_, p)| p.kind == PartKind::Fuse && p.pins.iter().any(|x| x.net.is_some_and(|n| nets.contains(&n))))
+        .map(|(id, _)| id)
+        .collect();
+    nets.extend(fuses.iter().flat_map(|f| circuit[*f].pins.iter().filter_map(|p| p.net)));
+    let leads_on = |end: End| match end {
+        End::Terminal(_) => true,
+        End::Pin(p) => matches!(
+            circuit[p.part].kind,
+            PartKind::Bus | PartKind::ServoController { .. } | PartKind::Capacitor | PartKind::Decoder { .. }
+        ),
+    };
+    let rows: Vec<WireId> = design
+        .wiring
+        .wires
+        .iter()
+        .enumerate()
+        .filter(|(i, w)| {
+            nets.contains(&w.net)
+                && !book.drawn.contains(&WireId(*i))
+                && leads_on(w.from)
+                && leads_on(w.to)
+                // Terminals that only serve a turnout are drawn with it.
+                && serves_the_supply(book, w.from)
+                && serves_the_supply(book, w.to)
+        })
+        .map(|(i, _)| WireId(i))
+        .collect();
+    let most = ((page.inner.max.y - top - 10.0) / 5.0) as usize;
+    let a = point(page.inner.min.x + 182.5, top + 12.5);
+    if rows.is_empty() {
+        return;
+    }
+    page.scene.bold(point(a.x - 22.5, top + 5.0), lettering::BODY, Anchor::Start, "From here to the boards");
+    for (n, id) in rows.into_iter().take(most).enumerate() {
+        let y = a.y + 5.0 * n as f64;
+        super::connections::straight(book, page, id, point(a.x, y), point(a.x + 37.5, y));
+    }
+}
+
+/// Not a terminal whose only other wire goes to a drive or relay.
+fn serves_the_supply(book: &Book, end: End) -> bool {
+    let End::Terminal(t) = end else { return true };
+    let circuit = &book.design.circuit;
+    !book.design.wiring.at_terminal(t).any(|w| {
+        [w.from, w.to].into_iter().any(|e| match e {
+            End::Pin(p) => matches!(circuit[p.part].kind, PartKind::Relay { .. } | PartKind::Drive { .. }),
+            End::Terminal(_) => false,
+        })
+    })
 }
 
 /// The plug-in supply of a use: the one whose reason names it.
@@ -131,14 +192,24 @@ impl Sheet<'_, '_> {
         };
         let edge = left + 22.5;
         let lowest = y + 7.5 * (names.len() - 1) as f64;
-        let outline = Rect::new(left + 2.5, y - 5.0, 17.5, lowest - y + 10.0);
-        self.page.scene.rect(outline, Some(super::pen::thin()), None, Role::Symbol);
+        if names.len() == 2 {
+            let output = match use_plan.supply.kind {
+                SupplyKind::Ac => plug_in_supply::Output::Alternating,
+                _ => plug_in_supply::Output::Direct,
+            };
+            plug_in_supply::plug_in_supply(&mut self.page.scene, point(edge, y), output);
+        } else {
+            let outline = Rect::new(left + 2.5, y - 5.0, 17.5, lowest - y + 10.0);
+            self.page.scene.rect(outline, Some(super::pen::thin()), None, Role::Symbol);
+        }
         let mut pins = Vec::new();
         for (i, name) in names.iter().enumerate() {
             let at = point(edge, y + 7.5 * i as f64);
-            let stub = point(edge - 2.5, at.y);
-            self.page.scene.line(stub, at, super::pen::thin(), Role::Symbol);
-            self.page.scene.text(point(edge - 3.4, at.y + 0.9), lettering::SMALL, Anchor::End, *name);
+            if names.len() > 2 {
+                let stub = point(edge - 2.5, at.y);
+                self.page.scene.line(stub, at, super::pen::thin(), Role::Symbol);
+                self.page.scene.text(point(edge - 3.4, at.y + 0.9), lettering::SMALL, Anchor::End, *name);
+            }
             if let Some(pin) = self.pin(source, name) {
                 self.mark(pin, at);
                 pins.push((pin, at));
@@ -302,6 +373,11 @@ impl Sheet<'_, '_> {
             }
             points.push(bottom_at);
             self.wire(lower.0, bottom, points, Label { x: label_x, y: low, width: 20.0 });
+            for (pin, at) in [(top, top_at), (bottom, bottom_at)] {
+                if let Some(net) = self.book.design.circuit.pin(pin).net {
+                    self.book.draw_dot(&mut self.page.scene, net, at);
+                }
+            }
             self.name(part, point(x + 3.5, y + 9.0), Anchor::Start);
             upper = (top, top_at);
             lower = (bottom, bottom_at);
