@@ -28,6 +28,7 @@ pub mod geom;
 pub mod hardware;
 pub mod parse;
 pub mod source;
+pub mod tables;
 pub mod track;
 pub mod units;
 
