@@ -5,6 +5,7 @@
 pub mod overlap;
 pub mod page;
 pub mod scene;
+pub mod sheets;
 pub mod symbols;
 pub mod text;
 
