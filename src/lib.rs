@@ -18,7 +18,9 @@
 //! assert!(design.circuit.nets.len() > 3);
 //! ```
 
+pub mod book;
 pub mod circuit;
+pub mod cli;
 pub mod diag;
 pub mod draw;
 pub mod drives;

@@ -1,11 +1,14 @@
 //! The shopping list, in generic terms: what a part must be able to do, not who makes it.
 
+mod names;
 mod ratings;
+mod sundries;
 
 use super::{Table, number, text};
 use crate::Design;
 use crate::circuit::{Circuit, Part, PartId, PartKind, Place};
 use crate::parse::{ControlKind, DriveModel, TrainControl};
+use names::{designation_list, split};
 use ratings::{Ratings, with_rating};
 
 /// Equal parts together.
@@ -28,9 +31,8 @@ pub fn rows(design: &Design) -> Vec<PartRow> {
     let mut found: Vec<(usize, PartRow)> = Vec::new();
     for (id, part) in design.circuit.parts() {
         let Some(row) = part_row(design, &ratings, id, part) else { continue };
-        let same = |r: &PartRow| {
-            (&r.description, &r.rating, &r.note) == (&row.description, &row.rating, &row.note)
-        };
+        let same =
+            |r: &PartRow| (&r.description, &r.rating, &r.note) == (&row.description, &row.rating, &row.note);
         match found.iter_mut().find(|(_, r)| same(r)) {
             Some((_, r)) => {
                 r.quantity += row.quantity;
@@ -40,11 +42,11 @@ pub fn rows(design: &Design) -> Vec<PartRow> {
         }
     }
     found.sort_by_key(|(order, _)| *order);
+    for (_, row) in &mut found {
+        row.designations.sort_by_cached_key(|name| (split(name), name.clone()));
+    }
     let mut rows: Vec<PartRow> = found.into_iter().map(|(_, r)| r).collect();
-    rows.extend(strips(design));
-    rows.extend(jumpers(design));
-    rows.extend(joints(design));
-    rows.extend(markers(design));
+    rows.extend(sundries::rows(design));
     rows
 }
 
@@ -83,16 +85,18 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
         ),
         PartKind::Rectifier => (1, "bridge rectifier".into(), ratings.rectifier(part), String::new()),
         PartKind::Resistor => (1, "resistor".into(), with_rating(&part.value), resistor_note(part)),
-        PartKind::Capacitor => (
-            1,
-            "electrolytic capacitor".into(),
-            with_rating(&part.value),
-            "polarised: mind + and −".into(),
-        ),
+        PartKind::Capacitor => {
+            (1, "electrolytic capacitor".into(), with_rating(&part.value), "polarised: mind + and −".into())
+        }
         PartKind::Bus if part.place == Place::Panel => {
             let taps = taps(design, id);
             let text = "distribution bar, insulated from its support".to_owned();
-            (1, text, format!("at least {taps} ways"), format!("{}; or a strip with all its ways joined", part.value))
+            (
+                1,
+                text,
+                format!("at least {taps} ways"),
+                format!("{}; or a strip with all its ways joined", part.value),
+            )
         }
         PartKind::Bus | PartKind::Rail { .. } => return None,
         PartKind::Control { control, kind, poles } => {
@@ -139,7 +143,12 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
             let dcc = *design.document.layout.control == TrainControl::Dcc;
             let power = &design.document.track_power;
             let rating = format!("{}, cuts off at {}", power.voltage, power.trip);
-            (1, if dcc { "booster" } else { "controller" }.into(), rating, "as given under [track-power]".into())
+            (
+                1,
+                if dcc { "booster" } else { "controller" }.into(),
+                rating,
+                "you have it, says the layout file".into(),
+            )
         }
     };
     Some(PartRow { quantity, description, rating, designations: vec![part.designation.clone()], note })
@@ -147,7 +156,9 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
 
 fn control_words(kind: ControlKind, poles: usize) -> (usize, &'static str) {
     match (kind, poles) {
-        (ControlKind::MomentaryToggle, _) => (1, "toggle switch, single-pole changeover, sprung to centre off: (on)-off-(on)"),
+        (ControlKind::MomentaryToggle, _) => {
+            (1, "toggle switch, single-pole changeover, sprung to centre off: (on)-off-(on)")
+        }
         (ControlKind::PushButtons, _) => (2, "push button, closes while pressed: off-(on)"),
         (ControlKind::StudsAndProbe, _) => (2, "stud (brass screw) with a solder tag"),
         (ControlKind::MaintainedToggle, 1) => (1, "toggle switch, single-pole changeover, stays put: on-on"),
@@ -169,114 +180,17 @@ fn taps(design: &Design, bus: PartId) -> usize {
     pins.map(|pin| design.wiring.at_pin(crate::circuit::PinRef { part: bus, pin }).count()).sum()
 }
 
-fn strips(design: &Design) -> Vec<PartRow> {
-    let wiring = &design.wiring;
-    let strips = wiring.strips.iter().enumerate();
-    strips
-        .map(|(s, strip)| {
-            let on_strip = |e| matches!(e, crate::hardware::End::Terminal(t) if t.strip.0 == s);
-            let thickest = wiring
-                .wires
-                .iter()
-                .filter(|w| on_strip(w.from) || on_strip(w.to))
-                .map(|w| w.size)
-                .max_by(|a, b| a.area().total_cmp(&b.area()));
-            let size = thickest.map(|s| format!(", for wire up to {}", s.label())).unwrap_or_default();
-            let ways = strip.terminals.len();
-            PartRow {
-                quantity: 1,
-                description: "terminal strip, a wire on each side of every terminal".into(),
-                rating: format!("{ways} {}{size}", if ways == 1 { "terminal" } else { "terminals" }),
-                designations: vec![strip.designation.clone()],
-                note: strip.title.clone(),
-            }
-        })
-        .collect()
-}
-
-fn jumpers(design: &Design) -> Option<PartRow> {
-    let jumpers = &design.wiring.jumpers;
-    let mut strips: Vec<String> = jumpers
-        .iter()
-        .map(|j| design.wiring.strips[j.from.strip.0].designation.clone())
-        .collect();
-    strips.dedup();
-    (!jumpers.is_empty()).then(|| PartRow {
-        quantity: jumpers.len(),
-        description: "jumper for neighbouring terminals".into(),
-        rating: "to fit the strip".into(),
-        designations: strips,
-        note: "or a short piece of wire, which then shares the screw".into(),
-    })
-}
-
-fn joints(design: &Design) -> Option<PartRow> {
-    let joints = design.rails.joints.len();
-    (joints > 0).then(|| PartRow {
-        quantity: joints,
-        description: "insulating rail joiner".into(),
-        rating: "for the rail used".into(),
-        designations: (1..=joints).map(|n| format!("J{n}")).collect(),
-        note: "or a cut, filled so that it cannot close".into(),
-    })
-}
-
-fn markers(design: &Design) -> Option<PartRow> {
-    let wires = design.wiring.wires.len();
-    (wires > 0).then(|| PartRow {
-        quantity: 2 * wires,
-        description: "wire marker or label".into(),
-        rating: format!("numbers 1 to {wires}, two of each"),
-        designations: Vec::new(),
-        note: "one at each end".into(),
-    })
-}
-
-/// "S1, S3"; a run of numbers as "J1 to J8".
-fn designation_list(names: &[String]) -> String {
-    let split = |name: &str| {
-        let letters = name.trim_end_matches(|c: char| c.is_ascii_digit());
-        let number: Option<u64> = name[letters.len()..].parse().ok();
-        number.map(|n| (letters.to_owned(), n))
-    };
-    let mut parts: Vec<String> = Vec::new();
-    let mut i = 0;
-    while i < names.len() {
-        let mut end = i;
-        while let (Some(here), Some(next)) =
-            (split(&names[end]), names.get(end + 1).and_then(|n| split(n)))
-            && here.0 == next.0
-            && here.1.checked_add(1) == Some(next.1)
-        {
-            end += 1;
-        }
-        if end >= i + 2 {
-            parts.push(format!("{} to {}", names[i], names[end]));
-        } else {
-            parts.extend(names[i..=end].iter().cloned());
-        }
-        i = end + 1;
-    }
-    parts.join(", ")
-}
-
 pub fn table(design: &Design) -> Table {
     let rows = rows(design)
         .into_iter()
         .map(|r| {
-            vec![
-                r.quantity.to_string(),
-                r.description,
-                r.rating,
-                designation_list(&r.designations),
-                r.note,
-            ]
+            vec![r.quantity.to_string(), r.description, r.rating, designation_list(&r.designations), r.note]
         })
         .collect();
     Table {
         slug: "parts",
-        title: "Parts to buy",
-        note: "Ratings are the least that will do; more is always right. Supplies: only approved, enclosed ones, \
+        title: "Parts",
+        note: "Ratings are the least that will do; a higher one is right too, but for fuses. Supplies: only approved, enclosed ones, \
                used as they come. Wire is listed apart.",
         columns: vec![
             number("Quantity"),

@@ -6,7 +6,7 @@
 //! parts that the strip serves: drives, relays and contacts of its board, or parts of the panel. If
 //! both wires of a terminal come out on the same side, the one from farther away keeps the outside.
 
-use super::words::terminal_purpose;
+use super::words::{end_words, terminal_purpose};
 use super::{Table, colour_words, number, place_words, text};
 use crate::Design;
 use crate::circuit::{PartKind, Place};
@@ -36,7 +36,7 @@ pub struct WireEnd {
     pub number: usize,
     pub colour: Colour,
     pub size: WireSize,
-    /// "M1:n", "XP:4"
+    /// "M1:n", "XP:4", "bus W1A"
     pub far_end: String,
 }
 
@@ -93,12 +93,10 @@ fn sides(design: &Design, place: Place, at: TerminalRef) -> (Vec<&Wire>, Vec<&Wi
         .collect();
     // The farthest first; of two that lead equally far the one that brings the net in.
     wires.sort_by_key(|(reach, arrives, w)| (std::cmp::Reverse((*reach, *arrives)), w.number));
-    let one_side = wires.iter().all(|(r, ..)| *r > Reach::Part) || wires.iter().all(|(r, ..)| *r == Reach::Part);
-    let split = if wires.len() > 1 && one_side {
-        1
-    } else {
-        wires.iter().filter(|(r, ..)| *r > Reach::Part).count()
-    };
+    let one_side =
+        wires.iter().all(|(r, ..)| *r > Reach::Part) || wires.iter().all(|(r, ..)| *r == Reach::Part);
+    let split =
+        if wires.len() > 1 && one_side { 1 } else { wires.iter().filter(|(r, ..)| *r > Reach::Part).count() };
     let internal = wires.split_off(split);
     let only = |list: Vec<(Reach, bool, _)>| list.into_iter().map(|(_, _, w)| w).collect();
     (only(wires), only(internal))
@@ -129,7 +127,7 @@ fn wire_end(design: &Design, wire: &Wire, at: TerminalRef) -> WireEnd {
         number: wire.number,
         colour: wire.colour,
         size: wire.size,
-        far_end: design.wiring.end_name(&design.circuit, far(wire, at)),
+        far_end: end_words(design, far(wire, at)),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The cut list: every wire once, with its label, ends and length.
 
-use super::words::wire_purpose;
+use super::words::{end_words, wire_purpose};
 use super::{Table, colour_words, number, place_words, text};
 use crate::Design;
 use crate::circuit::{NetKind, PartKind, Place};
@@ -26,7 +26,7 @@ pub struct WireRow {
 
 /// The numbered wires in order, then the track buses, which are wires along a whole board.
 pub fn rows(design: &Design) -> Vec<WireRow> {
-    let end = |e| design.wiring.end_name(&design.circuit, e);
+    let end = |e| end_words(design, e);
     let numbered = design.wiring.wires.iter().map(|w| WireRow {
         mark: w.number.to_string(),
         net: design.circuit[w.net].name.clone(),

@@ -19,6 +19,22 @@ pub fn colour_words(colour: Colour) -> String {
     format!("{} {word}", colour_code(colour))
 }
 
+/// What a wire ends on: "M1:n", "XP:4"; a bus or a rail by its name alone, because a wire may meet
+/// it anywhere.
+pub(super) fn end_words(design: &Design, end: End) -> String {
+    match end {
+        End::Pin(pin) => {
+            let part = &design.circuit[pin.part];
+            match part.kind {
+                PartKind::Bus => format!("bus {}", part.designation),
+                PartKind::Rail { .. } => part.designation.clone(),
+                _ => design.circuit.pin_name(pin),
+            }
+        }
+        End::Terminal(at) => design.wiring.terminal_name(at),
+    }
+}
+
 /// "T1", "T1 and T2", "T1, T2 and T3"
 fn and_list(names: &[String]) -> String {
     match names {

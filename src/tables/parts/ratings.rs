@@ -52,26 +52,25 @@ impl<'a> Ratings<'a> {
         )
     }
 
-    /// What the contact of a control must bear.
+    /// What the contact of a control must bear. Controls that work alike get the rating of the one
+    /// that needs most, so that one kind of switch is bought for all.
     pub fn control(&self, design: &Design, control: ControlId) -> String {
-        let members: Vec<_> = design.plan.turnouts.iter().filter(|t| t.control == control).collect();
-        let Some(first) = members.first() else { return String::new() };
-        let drives = members.iter().map(|t| &design.document[*design.document[t.turnout].drive]);
-        match first.pairing {
+        let Some(pairing) = pairing(design, control) else { return String::new() };
+        let most = |current: &dyn Fn(&Drive) -> Amps| {
+            let alike = (0..design.document.controls.len()).map(ControlId);
+            let alike = alike.filter(|c| self::pairing(design, *c) == Some(pairing));
+            alike.map(|c| drives_of(design, c).map(current).sum::<Amps>()).fold(Amps::new(0.0), Amps::max)
+        };
+        match pairing {
             Pairing::SolenoidDischarge => self.bank.map_or_else(String::new, |b| {
-                // One switch for all: the rating that the control with most coils needs.
                 format!("contact at least {}, in pulses", b.peak * b.together as f64)
             }),
             Pairing::SolenoidDirect => {
                 let voltage = use_voltage(design, SupplyUse::Solenoids);
-                let current: Amps = drives.map(|d| coil_current(d, voltage)).sum();
-                format!("contact at least {current}, in pulses")
+                format!("contact at least {}, in pulses", most(&|d| coil_current(d, voltage)))
             }
-            Pairing::MotorReversing | Pairing::MotorSplit => {
-                let current: Amps = drives.map(stall).sum();
-                format!("contact at least {current}")
-            }
-            Pairing::ServoToggle => "any: the contact carries no more than a signal or a relay's coil".into(),
+            Pairing::MotorReversing | Pairing::MotorSplit => format!("contact at least {}", most(&stall)),
+            Pairing::ServoToggle => "any: it carries a signal, or the current of a relay's coil".into(),
             Pairing::SolenoidDecoder | Pairing::MotorDecoder | Pairing::ServoDecoder => String::new(),
         }
     }
@@ -113,14 +112,24 @@ impl<'a> Ratings<'a> {
     }
 
     fn decoder_use(&self, design: &Design, control: ControlId) -> Option<SupplyUse> {
-        let member = design.plan.turnouts.iter().find(|t| t.control == control)?;
-        match member.pairing {
+        match pairing(design, control)? {
             Pairing::SolenoidDecoder => Some(SupplyUse::Solenoids),
             Pairing::MotorDecoder => Some(SupplyUse::SlowMotion),
             Pairing::ServoDecoder => Some(SupplyUse::Servos),
             _ => None,
         }
     }
+}
+
+/// How a control works its drives; those of one control are alike.
+fn pairing(design: &Design, control: ControlId) -> Option<Pairing> {
+    design.plan.turnouts.iter().find(|t| t.control == control).map(|t| t.pairing)
+}
+
+/// The drives that a control throws.
+fn drives_of(design: &Design, control: ControlId) -> impl Iterator<Item = &Drive> {
+    let members = design.plan.turnouts.iter().filter(move |t| t.control == control);
+    members.map(|t| &design.document[*design.document[t.turnout].drive])
 }
 
 /// "47 Ω, 10 W" as "47 Ω, at least 10 W": the value is meant exactly, the rating is a least one.
