@@ -18,7 +18,9 @@
 //! assert!(design.circuit.nets.len() > 3);
 //! ```
 
+pub mod book;
 pub mod circuit;
+pub mod cli;
 pub mod diag;
 pub mod draw;
 pub mod drives;
@@ -28,6 +30,7 @@ pub mod geom;
 pub mod hardware;
 pub mod parse;
 pub mod source;
+pub mod tables;
 pub mod track;
 pub mod units;
 
