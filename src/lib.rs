@@ -18,6 +18,7 @@
 //! assert!(design.circuit.nets.len() > 3);
 //! ```
 
+pub mod check;
 pub mod circuit;
 pub mod diag;
 pub mod draw;
@@ -27,6 +28,7 @@ pub mod export;
 pub mod geom;
 pub mod hardware;
 pub mod parse;
+pub mod proof;
 pub mod source;
 pub mod track;
 pub mod units;
