@@ -18,3 +18,6 @@ pub use conductors::{Node, Step, Via};
 pub use fault::{Culprit, Fault, RailProof};
 pub use rails::{MOST_TOGETHER, prove};
 pub use when::When;
+
+#[cfg(test)]
+pub(crate) use tests::ladder;

@@ -7,7 +7,7 @@
 //! with the number of settings of the layout.
 
 use super::component::Component;
-use super::conductors::{Conductors, Node, Via};
+use super::conductors::{Conductors, Link, Node, Via};
 use super::{Culprit, Fault, RailProof, Step, When};
 use crate::circuit::{Circuit, NetKind};
 use crate::parse::{Document, Port, TurnoutId};
@@ -88,7 +88,7 @@ impl Prover<'_> {
         let sources = self.sources();
         let c = &self.conductors;
         let mut groups = UnionFind::<usize>::new(c.island.len());
-        let ends = |l: &super::conductors::Link| (c.island[l.a], c.island[l.b]);
+        let ends = |l: &Link| (c.island[l.a], c.island[l.b]);
         let free = |island: usize| !sources.contains(&island);
         let conditional = || c.links.iter().filter(|l| l.via.condition().is_some());
         for (a, b) in conditional().map(ends) {
@@ -108,7 +108,7 @@ impl Prover<'_> {
             };
             let component = found.entry(key).or_default();
             component.islands.extend([a, b].into_iter().filter(|i| free(*i)));
-            component.links.push(super::conductors::Link { a, b, ..*link });
+            component.links.push(Link { a, b, ..*link });
         }
         for (i, rail) in self.rails.rails.iter().enumerate() {
             let island = self.island(RailId(i));
@@ -239,7 +239,7 @@ impl Prover<'_> {
         });
         let mut culprits = self.wrong_contacts(&component.turnouts);
         if culprits.is_empty() {
-            culprits = self.metal_on(&path);
+            culprits = self.wrong_links(&path);
         }
         Fault::Short { when, path, culprits }
     }
@@ -265,17 +265,19 @@ impl Prover<'_> {
         found
     }
 
-    /// Joints in metal on the way, between a frog and a rail of a fixed feed.
-    fn metal_on(&self, path: &[Step]) -> Vec<Culprit> {
+    /// Links on the way that should not be: a frog in one metal with a rail of a fixed feed, or what
+    /// is planned for A joined to what is planned for B.
+    fn wrong_links(&self, path: &[Step]) -> Vec<Culprit> {
         let frog = |r: RailId| self.rails.rails[r.0].feed.is_none();
-        path.windows(2)
-            .filter_map(|pair| match (pair[0].node, pair[1].node, pair[1].via) {
-                (Node::Rail(a), Node::Rail(b), Some(Via::Metal)) if frog(a) != frog(b) => {
-                    Some(Culprit::Metal { a, b })
-                }
-                _ => None,
-            })
-            .collect()
+        let link = |pair: &[Step]| match (pair[0].node, pair[1].node, pair[1].via?) {
+            (Node::Rail(a), Node::Rail(b), Via::Metal) if frog(a) != frog(b) => Some(Culprit::Metal { a, b }),
+            (Node::Net(net), Node::Rail(rail), via) | (Node::Rail(rail), Node::Net(net), via) => {
+                self.misjoined(&Link { a: rail.0, b: self.conductors.index(Node::Net(net)), via })
+            }
+            (Node::Rail(a), Node::Rail(b), via) => self.misjoined(&Link { a: a.0, b: b.0, via }),
+            _ => None,
+        };
+        path.windows(2).filter_map(link).collect()
     }
 
     /// Wires of a section that go to the other feed than its rails'.
@@ -285,7 +287,7 @@ impl Prover<'_> {
     }
 
     /// A link that joins what is planned for A to what is planned for B.
-    fn misjoined(&self, link: &super::conductors::Link) -> Option<Culprit> {
+    fn misjoined(&self, link: &Link) -> Option<Culprit> {
         let planned = |i| self.conductors.planned(i, self.rails, self.circuit);
         let (Some(a), Some(b)) = (planned(link.a), planned(link.b)) else { return None };
         match link.via {
@@ -303,7 +305,7 @@ impl Prover<'_> {
         let mut culprits: Vec<Culprit> =
             self.conductors.links.iter().filter_map(|l| self.misjoined(l)).collect();
         if culprits.is_empty() {
-            culprits = self.metal_on(&path);
+            culprits = self.wrong_links(&path);
         }
         proof.examined += 1;
         proof.faults.push(Fault::Short { when: When::always(), path, culprits });

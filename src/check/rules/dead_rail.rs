@@ -12,7 +12,7 @@ use crate::proof::Fault;
 
 pub const RULE: Rule = Rule {
     code: "dead-rail",
-    title: "A rail has no feed.",
+    title: "A rail has no feed, always or in some positions.",
     why: "Trains stop there. A rail that is only dead while its road is not set may be meant so, to hold an \
           engine; the finding is then a warning.",
     mend: "Give the rail a dropper.",
