@@ -304,7 +304,9 @@ fn any_dropper_on_the_other_feed_is_an_error() {
         for (part, _) in rails {
             let mut d = whole.clone();
             let pin = PinRef { part, pin: 0 };
-            let NetKind::Track(feed) = d.circuit[d.circuit.pin(pin).net.unwrap()].kind else { unreachable!() };
+            let NetKind::Track(feed) = d.circuit[d.circuit.pin(pin).net.unwrap()].kind else {
+                unreachable!()
+            };
             let net = net_of(&d, NetKind::Track(feed.other()));
             rejoin(&mut d, pin, net);
             rewire(&mut d);

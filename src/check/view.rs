@@ -111,7 +111,9 @@ impl<'a> View<'a> {
                 let to = self.rails.rails[rail.0].feed.map_or("its own feed", Feed::letter);
                 format!("move {} at {} to feed {to}", self.wires_at(*pin), self.rail(*rail))
             }
-            Culprit::Metal { a, b } => format!("part {} and {} by an insulated joint", self.rail(*a), self.rail(*b)),
+            Culprit::Metal { a, b } => {
+                format!("part {} and {} by an insulated joint", self.rail(*a), self.rail(*b))
+            }
         }
     }
 
@@ -139,16 +141,24 @@ impl<'a> View<'a> {
         match culprit {
             Culprit::Contact { contact, .. } => {
                 let contact = &self.circuit.contacts[*contact];
-                let text = format!("its frog is fed by the contact in {}", self.circuit[contact.part].designation);
+                let text =
+                    format!("its frog is fed by the contact in {}", self.circuit[contact.part].designation);
                 diagnostic.label(self.document[contact.turnout].span, text)
             }
-            Culprit::Dropper { rail, .. } => diagnostic.label(self.rail_span(*rail), "a dropper on the wrong feed"),
+            Culprit::Dropper { rail, .. } => {
+                diagnostic.label(self.rail_span(*rail), "a dropper on the wrong feed")
+            }
             Culprit::Metal { a, b } => self.label_rails(diagnostic, &[*a, *b], "these rails touch"),
         }
     }
 
     /// Labels and help of a fault: its culprits, or else `otherwise`.
-    pub(super) fn blame(&self, mut diagnostic: Diagnostic, culprits: &[Culprit], otherwise: &str) -> Diagnostic {
+    pub(super) fn blame(
+        &self,
+        mut diagnostic: Diagnostic,
+        culprits: &[Culprit],
+        otherwise: &str,
+    ) -> Diagnostic {
         for culprit in culprits {
             diagnostic = self.label_culprit(diagnostic, culprit);
         }

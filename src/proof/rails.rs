@@ -335,7 +335,13 @@ impl Prover<'_> {
         sections.sort_by(|a, b| a.1.cmp(&b.1));
         for ((section, found), rails) in sections {
             let culprits = self.wrong_droppers(section);
-            proof.faults.push(Fault::WrongFeed { rails, found, when: When::always(), reached: true, culprits });
+            proof.faults.push(Fault::WrongFeed {
+                rails,
+                found,
+                when: When::always(),
+                reached: true,
+                culprits,
+            });
         }
     }
 }

@@ -69,10 +69,7 @@ const ENDS: [(&str, &str, &str, &str); 2] =
 fn oval_passing_loop_and_crossover_are_consistent() {
     let two = |a, b, frog| [("T1", a, frog), ("T2", b, frog)];
     for frog in ["live", "isolated with wire", "insulated"] {
-        let oval = [
-            ("ring", "T1.straight", "T1.toe", ""),
-            ("siding", "T1.diverging", "buffer", ""),
-        ];
+        let oval = [("ring", "T1.straight", "T1.toe", ""), ("siding", "T1.diverging", "buffer", "")];
         assert_consistent(&layout(&[("T1", "left", frog)], &oval));
         let ring_loop = [
             ("one", "T1.straight", "T2.straight", ""),
@@ -187,7 +184,10 @@ fn a_rail_without_dropper_beyond_a_joint_is_dead() {
     let [Fault::Dead { rails, when, reached: true }] = found.as_slice() else { panic!("{found:#?}") };
     assert!(when.is_always());
     // The left heel's right rail meets the frog.
-    assert_eq!(rails.iter().map(|r| d.rails.rails[r.0].name.as_str()).collect::<Vec<_>>(), ["spur right rail"]);
+    assert_eq!(
+        rails.iter().map(|r| d.rails.rails[r.0].name.as_str()).collect::<Vec<_>>(),
+        ["spur right rail"]
+    );
 
     // With an insulated frog the same spur is switched on by its own road.
     let (d, _) = design(&layout(&[("T1", "left", "insulated")], &tracks));

@@ -22,8 +22,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
         .iter()
         .filter(|s| s.voltage > s.rating)
         .map(|s| {
-            let message =
-                format!("{} sees up to {}, but is rated for {}", s.what, s.voltage, s.rating);
+            let message = format!("{} sees up to {}, but is rated for {}", s.what, s.voltage, s.rating);
             Diagnostic::error(RULE.code, message)
                 .help("use a capacitor of a higher rated voltage, or a supply of a lower one")
         })

@@ -49,9 +49,8 @@ fn check(view: &View) -> Vec<Diagnostic> {
         let message = format!("the contact at {} serves {names} together", view.circuit.pin_name(*pin));
         let diagnostic = Diagnostic::error(RULE.code, message)
             .help("give each of these frogs a changeover contact of its own");
-        found.push(
-            frogs.iter().fold(diagnostic, |d, t| d.label(view.document[*t].span, "uses this contact")),
-        );
+        found
+            .push(frogs.iter().fold(diagnostic, |d, t| d.label(view.document[*t].span, "uses this contact")));
     }
     found
 }

@@ -22,7 +22,9 @@ fn check(view: &View) -> Vec<Diagnostic> {
         let message = match (net.pins.len(), stray) {
             (0, _) => format!("the net {} joins nothing", net.name),
             (1, _) => format!("the net {} has {} alone on it", net.name, view.circuit.pin_name(net.pins[0])),
-            (_, Some(pin)) => format!("{} is listed on {}, but not joined to it", view.circuit.pin_name(*pin), net.name),
+            (_, Some(pin)) => {
+                format!("{} is listed on {}, but not joined to it", view.circuit.pin_name(*pin), net.name)
+            }
             (_, None) => continue,
         };
         let diagnostic = Diagnostic::error(RULE.code, message).help(RULE.mend);

@@ -22,7 +22,8 @@ fn check(view: &View) -> Vec<Diagnostic> {
     for (id, part) in view.circuit.parts() {
         for pin in part.pins.iter().filter(|p| p.net.is_none() && !may_stay_open(part, p.name)) {
             let message = format!("nothing is joined to {}:{}", part.designation, pin.name);
-            let diagnostic = Diagnostic::warning(RULE.code, message).help("join it, or use a part without it");
+            let diagnostic =
+                Diagnostic::warning(RULE.code, message).help("join it, or use a part without it");
             found.push(match view.part_span(id) {
                 Some(span) => diagnostic.label(span, part.reason.clone()),
                 None => diagnostic,

@@ -24,8 +24,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for fault in &view.proof.faults {
         let Fault::Short { when, path, culprits } = fault else { continue };
-        let message =
-            format!("feed A and feed B touch {}: {}", when.words(view.document), view.way(path));
+        let message = format!("feed A and feed B touch {}: {}", when.words(view.document), view.way(path));
         let mut diagnostic = view.blame(
             Diagnostic::error(RULE.code, message),
             culprits,

@@ -36,5 +36,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
     // The last step is where the accessory side begins: that wire is one too many.
     let last = way.through.last().map_or(way.supply, |(entry, _)| *entry);
     let (wires, pin) = (view.wires_at(last), view.circuit.pin_name(last));
-    vec![diagnostic.help(format!("take {wires} off {pin}, or find where else on this way the two sides meet"))]
+    vec![
+        diagnostic.help(format!("take {wires} off {pin}, or find where else on this way the two sides meet")),
+    ]
 }

@@ -30,8 +30,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
     for (s, strip) in view.wiring.strips.iter().enumerate() {
         for index in 0..strip.terminals.len() {
             let at = TerminalRef { strip: StripId(s), index };
-            let wires: Vec<String> =
-                view.wiring.at_terminal(at).map(|w| w.number.to_string()).collect();
+            let wires: Vec<String> = view.wiring.at_terminal(at).map(|w| w.number.to_string()).collect();
             if wires.len() > AT_TERMINAL {
                 found.push(report(&view.wiring.terminal_name(at), &wires));
             }

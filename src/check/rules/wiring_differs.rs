@@ -59,8 +59,7 @@ fn wire_between(
     at: [usize; 2],
     what: impl Fn() -> String,
 ) -> Option<Diagnostic> {
-    let nets: BTreeSet<Option<NetId>> =
-        at.iter().map(|e| ends.nets[*e]).chain([Some(own)]).collect();
+    let nets: BTreeSet<Option<NetId>> = at.iter().map(|e| ends.nets[*e]).chain([Some(own)]).collect();
     if nets.len() == 1 {
         return None;
     }
@@ -89,8 +88,7 @@ fn parts_of_net(
     let left: Vec<PinRef> =
         pieces.iter().filter(|(s, _)| Some(**s) != largest).flat_map(|(_, p)| p.iter().copied()).collect();
     let names = list(left.iter().map(|p| view.circuit.pin_name(*p)));
-    let message =
-        format!("{names} {} not wired to the rest of {}", is(left.len()), view.circuit[net].name);
+    let message = format!("{names} {} not wired to the rest of {}", is(left.len()), view.circuit[net].name);
     let diagnostic = Diagnostic::error(RULE.code, message).help("put the missing wire in");
     Some(match left.first().and_then(|p| view.part_span(p.part)) {
         Some(span) => diagnostic.label(span, "belongs to this"),
