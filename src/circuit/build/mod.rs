@@ -110,8 +110,7 @@ impl Builder<'_> {
             let at = self.circuit[part].pins.iter().position(|p| p.name == name);
             at.unwrap_or_else(|| unreachable!("a contact has the pin {name}"))
         };
-        let contact =
-            Contact { part, turnout, common: pin("C"), normal: pin("N"), reverse: pin("R") };
+        let contact = Contact { part, turnout, common: pin("C"), normal: pin("N"), reverse: pin("R") };
         self.circuit.contacts.push(contact);
     }
 
@@ -150,8 +149,7 @@ impl Builder<'_> {
 
     pub fn control_part(&mut self, control: ControlId, poles: usize, pins: &[&'static str]) -> PartId {
         let spec = &self.document[control];
-        let names: Vec<&str> =
-            spec.throws.iter().map(|t| self.document[t.value].name.as_str()).collect();
+        let names: Vec<&str> = spec.throws.iter().map(|t| self.document[t.value].name.as_str()).collect();
         let kind: ControlKind = *spec.with;
         let (value, designation) = (control_value(kind, poles), spec.name.value.clone());
         self.part(
