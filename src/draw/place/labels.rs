@@ -27,6 +27,8 @@ pub struct Label {
     pub towards: Vec<Vector>,
     /// Clear space between anchor and words, in millimetres.
     pub gap: f64,
+    /// Up to this distance from the anchor the words need no leader.
+    pub near: f64,
     /// How far the words may stand away with a leader; zero: never with one.
     pub reach: f64,
 }
@@ -54,8 +56,6 @@ pub struct Placer {
 
 /// White between words and anything else, in millimetres.
 const CLEAR: f64 = 0.5;
-/// From here on a label needs a leader.
-const NEAR: f64 = 2.0;
 const LEADER: Stroke = Stroke::solid(THIN / 2.0 + 0.05, Ink::GREY);
 /// Distances to try beyond the label's own gap.
 const RINGS: [f64; 15] = [0.0, 0.8, 1.6, 2.6, 3.8, 5.2, 7.0, 9.0, 11.5, 14.0, 17.0, 21.0, 26.0, 32.0, 40.0];
@@ -85,6 +85,7 @@ impl Label {
             anchors: vec![anchor],
             towards: Vec::new(),
             gap: 0.9,
+            near: 2.0,
             reach: 40.0,
         }
     }
@@ -197,7 +198,7 @@ impl Placer {
             }
             let end = point(anchor.x.clamp(area.min.x, area.max.x), anchor.y.clamp(area.min.y, area.max.y));
             let distance = end.distance(anchor);
-            if distance <= NEAR.max(label.gap + 0.5) {
+            if distance <= label.near.max(label.gap + 0.5) {
                 return Some((area, None));
             }
             // The leader stops just before the words.

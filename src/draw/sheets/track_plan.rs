@@ -41,8 +41,8 @@ const STYLES: [Style; 6] = [
 /// Above the drawing, for the legend.
 const LEGEND: f64 = 10.0;
 /// Around the drawing, for words beyond its ends.
-const SIDE: f64 = 13.0;
-const ABOVE: f64 = 12.0;
+const SIDE: f64 = 11.0;
+const ABOVE: f64 = 11.0;
 
 /// One sheet's worth, with places.
 struct Part {
@@ -146,8 +146,10 @@ fn largest(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> (Pa
 /// The part in the largest style in which everything has its place.
 fn fitting(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Option<Part> {
     let (wide, high) = (field.width() - 2.0 * SIDE, field.height() - 2.0 * ABOVE);
-    STYLES.iter().find_map(|style| {
-        let part = filled(design, course, *style, units, wide)?;
+    // Better a road in two ends than a line pushed far aside.
+    let styles = STYLES.iter().flat_map(|style| [(style, true), (style, false)]);
+    styles.into_iter().find_map(|(style, aside)| {
+        let part = filled(design, course, *style, units, (wide, aside))?;
         let tall = (part.spread.rows.saturating_sub(1)) as f64 * style.pitch;
         if part.spread.width > wide + 1e-6 || tall > high {
             return None;
@@ -161,7 +163,7 @@ fn fitting(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Opt
 fn squeezed(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Part {
     let style = STYLES[STYLES.len() - 1];
     let wide = field.width() - 2.0 * SIDE;
-    let laid = lay(design, course, style, units, 0.0, None, Some(wide / 4.0));
+    let laid = lay(design, course, style, units, &Room { stretch: 1.0, scale: None, most: wide / 4.0, aside: false });
     laid.unwrap_or_else(|| Part {
         sketch: Sketch::of(&design.document, course, &[], &mut BTreeSet::new()),
         spread: Spread { toe: Vec::new(), level: Vec::new(), row: Vec::new(), width: 0.0, rows: 0 },
@@ -171,8 +173,9 @@ fn squeezed(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Pa
 
 /// Spreads the part over the width of the sheet: by the true positions where all are known, else
 /// by longer tracks.
-fn filled(design: &Design, course: &Course, style: Style, units: &[Unit], wide: f64) -> Option<Part> {
-    let tightest = lay(design, course, style, units, 1.0, None, None)?;
+fn filled(design: &Design, course: &Course, style: Style, units: &[Unit], (wide, aside): (f64, bool)) -> Option<Part> {
+    let room = |stretch, scale| Room { stretch, scale, most: f64::INFINITY, aside };
+    let tightest = lay(design, course, style, units, &room(1.0, None))?;
     if tightest.spread.width > wide {
         return Some(tightest);
     }
@@ -183,8 +186,8 @@ fn filled(design: &Design, course: &Course, style: Style, units: &[Unit], wide: 
     for _ in 0..10 {
         let middle = 0.5 * (low + high);
         let laid = match hinted {
-            true => lay(design, course, style, units, 1.0, Some(middle), None),
-            false => lay(design, course, style, units, middle, None, None),
+            true => lay(design, course, style, units, &room(1.0, Some(middle))),
+            false => lay(design, course, style, units, &room(middle, None)),
         };
         match laid {
             Some(part) if part.spread.width <= wide => {
@@ -197,16 +200,25 @@ fn filled(design: &Design, course: &Course, style: Style, units: &[Unit], wide: 
     Some(best)
 }
 
-/// Lays the units out: level tracks `stretch` times their least length, turnouts at least at their
-/// true place times `scale`, no track longer than `most`.
+/// How much room the units take.
+struct Room {
+    /// Level tracks are this many times their least length,
+    stretch: f64,
+    /// turnouts stand at least at their true place times this,
+    scale: Option<f64>,
+    /// and no track's least length is more than this, in millimetres.
+    most: f64,
+    /// Whether lines move aside for one another.
+    aside: bool,
+}
+
+/// Lays the units out.
 fn lay(
     design: &Design,
     course: &Course,
     style: Style,
     units: &[Unit],
-    stretch: f64,
-    scale: Option<f64>,
-    most: Option<f64>,
+    room: &Room,
 ) -> Option<Part> {
     let document = &design.document;
     let mut cut = course.cut.clone();
@@ -214,13 +226,13 @@ fn lay(
     for _ in 0..=document.tracks.len() {
         let sketch = Sketch::of(document, course, units, &mut cut);
         let least: Vec<f64> = (0..sketch.pieces.len())
-            .map(|p| least_length(design, &sketch, &style, p, stretch).min(most.unwrap_or(f64::INFINITY)))
+            .map(|p| least_length(design, &sketch, &style, p, room.stretch).min(room.most))
             .collect();
         let hint = |t: &TurnoutId| course.hint[t.0].unwrap_or(0.0);
         let first = sketch.turnouts.iter().map(hint).fold(f64::INFINITY, f64::min);
         let floor: Vec<f64> =
-            sketch.turnouts.iter().map(|t| scale.map_or(0.0, |k| (hint(t) - first) * k)).collect();
-        let spreader = Spreader { document, sketch: &sketch, style: &style, least: &least };
+            sketch.turnouts.iter().map(|t| room.scale.map_or(0.0, |k| (hint(t) - first) * k)).collect();
+        let spreader = Spreader { document, sketch: &sketch, style: &style, least: &least, aside: room.aside };
         match spreader.spread(&floor) {
             Ok(spread) => return Some(Part { sketch, spread, style }),
             Err(spread::Blocked(track)) => {

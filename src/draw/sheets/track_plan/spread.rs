@@ -49,6 +49,8 @@ pub struct Spreader<'a> {
     pub style: &'a Style,
     /// Least level length of each piece.
     pub least: &'a [f64],
+    /// Whether a line may move aside for a road that slopes past it.
+    pub aside: bool,
 }
 
 impl Spreader<'_> {
@@ -179,6 +181,9 @@ impl Spreader<'_> {
                         || passing.iter().any(|(c, l, _)| *c == i && *l == line)
                     {
                         continue;
+                    }
+                    if !self.aside {
+                        return Err(Blocked(s.pieces[b.piece].track));
                     }
                     let right_first = low + high > from + to;
                     let way = [right_first, !right_first].into_iter().find(|right| {

@@ -75,7 +75,7 @@ fn every_example_is_drawn_without_a_fault_and_names_everything_once() {
         let design = designed(name, text);
         for format in FORMATS {
             let pages = sheets(&design, format);
-            assert_eq!(pages.len(), 1, "{name} {format:?}");
+            assert!(pages.len() <= 2, "{name} {format:?}");
             assert_sound(name, &design, &pages);
         }
     }

@@ -1,7 +1,7 @@
 //! Names on the plan, each at the nearest free place.
 
 use super::Part;
-use super::paint::{BAR, DOT, FROG_RADIUS, Picture};
+use super::paint::{BAR, DOT, FROG_RADIUS, Mark, Picture};
 use super::shape::{GAUGE, TIPS};
 use super::sketch::End;
 use crate::Design;
@@ -43,10 +43,13 @@ fn place(
 ) -> (Vec<Placed>, bool) {
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
-    let mut labels = ends(design, part, picture, elsewhere);
-    labels.extend(tracks(design, part, picture));
+    // What has the fewest places to go comes first.
+    let mut labels = droppers(picture);
+    labels.extend(joints(picture));
+    labels.extend(ends(design, part, picture, elsewhere));
     labels.extend(turnouts(design, part, picture));
-    labels.extend(marks(design, part, picture));
+    labels.extend(tracks(design, part, picture));
+    labels.extend(feeds(design, part, picture));
     let wanted = labels.len();
     let placed: Vec<Placed> = labels.into_iter().filter_map(|l| placer.place(l)).collect();
     let all = placed.len() == wanted;
@@ -56,6 +59,13 @@ fn place(
 fn block(picture: &Picture, placer: &mut Placer) {
     for line in &picture.lines {
         placer.block_line(&line.points, line.stroke.half_width());
+    }
+    // No words between the two rails of a road.
+    for road in &picture.roads {
+        placer.block_line(road, GAUGE / 2.0 - 0.7);
+    }
+    for shape in &picture.shapes {
+        placer.block_line(&shape.left[..2], GAUGE / 2.0 - 0.7);
     }
     let spot = |placer: &mut Placer, at: Point, r: f64| placer.block_box(Rect::around(at, at).inflate(r));
     for shape in &picture.shapes {
@@ -114,6 +124,7 @@ fn ends(
             };
             let mut label = Label::new(content, SMALL, tip);
             label.gap = GAUGE / 2.0 + 1.8;
+            label.near = label.gap + 4.0;
             label.towards = vec![end.out, up(), down()];
             Some(label)
         })
@@ -131,8 +142,8 @@ fn tracks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         let mut anchors: Vec<Point> = Vec::new();
         if let Some(w) = level {
             let (west, east) = if w[0].x < w[1].x { (w[0], w[1]) } else { (w[1], w[0]) };
-            // Right of the droppers.
-            for t in [0.6, 0.7, 0.5, 0.8, 0.4] {
+            // Right of the droppers if there is room.
+            for t in [0.55, 0.6, 0.5, 0.65, 0.45, 0.7, 0.4, 0.75, 0.35, 0.8, 0.3, 0.85] {
                 anchors.push(west.lerp(east, t));
             }
         } else {
@@ -143,6 +154,7 @@ fn tracks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         let mut label = Label::new(&*design.document[piece.track].name.value, BODY, anchors[0]);
         label.anchors = anchors;
         label.gap = GAUGE / 2.0 + 1.4;
+        label.near = label.gap + 1.8;
         label.towards = vec![up(), down()];
         labels.push(label);
     }
@@ -164,16 +176,18 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         let at = |u: f64| point(shape.toe.x + sign * u, shape.toe.y);
         let anchors = match wye {
             true => vec![at(TIPS * 0.8), at(0.0)],
-            false => vec![at(TIPS + 6.0), at(TIPS + 3.0), at(TIPS + 9.0), at(TIPS)],
+            false => [6.0, 8.0, 4.0, 10.0, 2.0, 12.0, 0.0].map(|u| at(TIPS + u)).to_vec(),
         };
-        let mut second = format!("{hand}, normal: {}", crate::parse::Word::word(t.normal));
-        if many {
-            second = format!("{second}, {}", *design.document[t.board].name);
-        }
+        let second = match many {
+            true => format!("{hand}, {}", *design.document[t.board].name),
+            false => hand.to_owned(),
+        };
+        let third = format!("normal: {}", crate::parse::Word::word(t.normal));
         let mut label = Label::new("", BODY, anchors[0]);
-        label.lines = vec![line(&*t.name.value, BODY, true), line(second, SMALL, false)];
+        label.lines = vec![line(&*t.name.value, BODY, true), line(second, SMALL, false), line(third, SMALL, false)];
         label.anchors = anchors;
         label.gap = GAUGE / 2.0 + 1.3;
+        label.near = label.gap + 4.0;
         label.towards = vec![away, -away];
         labels.push(label);
 
@@ -198,22 +212,34 @@ pub fn hand(kind: TurnoutKind) -> &'static str {
     }
 }
 
-/// Numbers of joints and droppers; feeds of rails between turnouts that have no dropper.
-fn marks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
-    let mut labels = Vec::new();
-    for j in &picture.joints {
+fn joints(picture: &Picture) -> Vec<Label> {
+    let marks = picture.joints.iter().zip(&picture.joint_ways);
+    let label = |(j, way): (&Mark, &Vector)| {
         let mut label = Label::new(format!("J{}", j.number + 1), SMALL, j.at);
-        label.gap = BAR + 0.6;
-        label.towards = vec![j.out, -j.out, up(), down()];
-        labels.push(label);
-    }
-    for d in &picture.droppers {
+        label.gap = BAR + 0.4;
+        // Into the angle between the two roads, then away from it.
+        let level = vector(way.x.signum(), 0.0);
+        label.towards = vec![(*way + j.out).unit(), (level + j.out * 0.7).unit(), j.out, -j.out];
+        label
+    };
+    marks.map(label).collect()
+}
+
+fn droppers(picture: &Picture) -> Vec<Label> {
+    let label = |d: &Mark| {
         let feed = d.feed.map_or("", |f| f.letter());
         let mut label = Label::new(format!("D{} {feed}", d.number + 1), SMALL, d.at);
         label.gap = DOT + 0.6;
-        label.towards = vec![d.out];
-        labels.push(label);
-    }
+        let aside = |x: f64| (d.out + vector(x, 0.0)).unit();
+        label.towards = vec![d.out, aside(-0.5), aside(0.5), aside(-1.0), aside(1.0)];
+        label
+    };
+    picture.droppers.iter().map(label).collect()
+}
+
+/// Feeds of the rails between turnouts that have no dropper to tell them.
+fn feeds(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
+    let mut labels = Vec::new();
     for (i, piece) in part.sketch.pieces.iter().enumerate() {
         let inner = matches!((piece.from, piece.to), (End::Port(..), End::Port(..)));
         let fed = design.rails.droppers.iter().any(|d| {
