@@ -5,6 +5,7 @@
 pub mod ink;
 pub mod overlap;
 pub mod page;
+pub mod place;
 pub mod scene;
 pub mod sheets;
 pub mod symbols;

@@ -12,8 +12,7 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
     let Some(sizing) = b.sizing.slow_motion.clone() else { return };
     let split = use_plan.supply.kind == SupplyKind::SplitDc;
     let other = if split { NetKind::Return } else { NetKind::CommonNegative };
-    let poles =
-        fused_supply(b, use_plan, sizing.fuse, ("motors", "+"), NetKind::CommonPositive, other);
+    let poles = fused_supply(b, use_plan, sizing.fuse, ("motors", "+"), NetKind::CommonPositive, other);
     let panel = b.panel_controls(use_plan.kind);
     if !panel.is_empty() {
         panel_bus(b, poles.live, "+", "motors +");

@@ -68,7 +68,13 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
 }
 
 /// Rectifier if AC, charging limiter, capacitor, bleed. Returns its + and − nets.
-fn discharge_unit(b: &mut Builder, values: &BankSizing, live: NetId, other: NetId, ac: bool) -> (NetId, NetId) {
+fn discharge_unit(
+    b: &mut Builder,
+    values: &BankSizing,
+    live: NetId,
+    other: NetId,
+    ac: bool,
+) -> (NetId, NetId) {
     let plus = b.net("points +", NetKind::CommonPositive);
     let (charge, minus) = if ac {
         let charge = b.net("points rectified +", NetKind::SupplyPositive);

@@ -9,6 +9,7 @@ mod feeds;
 mod pen;
 mod strips;
 mod supply;
+pub mod track_plan;
 mod turnouts;
 
 use crate::Design;
@@ -75,12 +76,19 @@ impl<'a> Book<'a> {
 
     fn bind(mut self) -> Book<'a> {
         contents::draw(&mut self);
+        self.plan();
         supply::draw(&mut self);
         turnouts::draw(&mut self);
         feeds::draw(&mut self);
         connections::draw(&mut self);
         strips::draw(&mut self);
         self
+    }
+
+    fn plan(&mut self) {
+        let (design, format) = (self.design, self.format());
+        let pages = track_plan::track_plan(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
+        self.pages.extend(pages);
     }
 
     fn format(&self) -> PageFormat {
