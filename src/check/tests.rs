@@ -324,3 +324,22 @@ fn any_dropper_on_the_other_feed_is_an_error() {
     println!("{count} droppers moved");
     assert!(count >= 100);
 }
+
+#[test]
+fn joined_sides_name_the_wire_that_joins_them() {
+    let mut d = spoilt("sides-joined");
+    rewire(&mut d);
+    let coil = d.circuit.find(|k| matches!(k, PartKind::Drive { .. })).unwrap();
+    let name = d.circuit.pin_name(d.circuit.pin_of(coil, "c").unwrap());
+    let found = findings(&d);
+    let help = found.iter().find(|f| f.code == "sides-joined").unwrap().help.clone().unwrap();
+    assert!(help.contains(&format!("off {name}")), "{help}");
+}
+
+/// The order of findings never depends on chance.
+#[test]
+fn the_same_design_gives_the_same_findings() {
+    let d = spoilt("rail-short");
+    assert_eq!(findings(&d), findings(&d.clone()));
+    assert!(findings(&d).len() >= 2);
+}
