@@ -47,7 +47,7 @@ fn first_of_the_other_side(view: &View, way: &Way) -> PinRef {
     let Some(at) = way.nets.iter().skip(1).position(accessory) else { return way.supply };
     let (entry, exit) = way.through[at];
     // A frog's contact belongs to the track, everything else to the accessory side.
-    let contact = view.circuit.contacts.iter().any(|c| c.part == exit.part)
-        && matches!(view.circuit.pin(exit).name, "C" | "N" | "R");
+    let contact =
+        view.circuit.pin(exit).is_contact() && view.circuit.contacts.iter().any(|c| c.part == exit.part);
     if contact { exit } else { entry }
 }
