@@ -4,7 +4,7 @@
 //! contact gives the frog one feed, the blade the other, each time the turnout moves.
 //!
 //! Good: the contact set so that it changes while no blade touches; or the blades bonded to their
-//! stock rails and cut from the frog, when the moment no longer matters (`isolated with wire`).
+//! stock rails and cut from the frog, when the moment no longer matters (`isolated-with-wire`).
 
 use crate::check::words::list;
 use crate::check::{Rule, View};
@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
     why: "Blades, closure rails and frog are one metal. If the contact changes while a blade still touches its \
           stock rail, the feeds touch each time the turnout moves.",
     mend: "Set each of these contacts so that it changes while neither blade touches. Or bond the blades to \
-           their stock rails, cut them from the frog and say frog = \"isolated with wire\".",
+           their stock rails, cut them from the frog and say frog = \"isolated-with-wire\".",
     check,
 };
 
