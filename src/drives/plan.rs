@@ -4,7 +4,7 @@
 use super::{Pairing, pair};
 use crate::diag::Diagnostic;
 use crate::parse::{
-    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, Port, SupplyId, SupplyKind,
+    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind,
     SupplyUse, TrainControl, TurnoutId,
 };
 use crate::units::{Amps, Volts};
@@ -297,11 +297,4 @@ fn numbers(document: &Document) -> Vec<usize> {
         }
     }
     (1..=document.turnouts.len()).collect()
-}
-
-/// The road that lies normal and the road that lies reverse, for legends.
-pub fn roads(document: &Document, turnout: TurnoutId) -> (Port, Port) {
-    let spec = &document[turnout];
-    let formation = crate::track::Formation::of(*spec.kind);
-    (spec.normal, formation.road(spec.normal, crate::track::Position::Reverse))
 }

@@ -1,10 +1,14 @@
-//! Finished pictures to bytes. Nothing is decided here: every place, word and colour comes with the
-//! scene. SVG and PDF share [`number`] and [`look`], so that they show the same picture.
+//! Finished pictures and tables to bytes. Nothing is decided here: every place, word and colour
+//! comes with the scene, every cell with the table. SVG and PDF share [`number`] and [`look`], so that they show the same picture.
 
+pub mod csv;
+pub mod json;
 pub mod look;
+pub mod markdown;
 pub mod number;
 pub mod pdf;
 pub mod png;
+pub mod sizing_report;
 pub mod svg;
 
 #[cfg(test)]

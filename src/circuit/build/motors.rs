@@ -33,17 +33,15 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
             for (control, members) in panel {
                 let part = b.control_part(control, 2, &["1C", "1N", "1R", "2C", "2N", "2R"]);
                 let name = b.document[control].name.value.clone();
-                b.connect(poles.live, part, "1C");
-                b.connect(poles.other, part, "2C");
-                let lines = ["1", "2"].map(|l| b.net(format!("{name} line {l}"), NetKind::MotorLine));
-                // Crossed at the switch: line 1 is positive in the normal position, negative in the
-                // reverse one. The crossing wire comes first, so that the line leaves from the pin
-                // that stands in its row.
-                for (line, pins) in lines.into_iter().zip([["2R", "1N"], ["1R", "2N"]]) {
+                // Line 1 is positive in the normal position and negative in the reverse one.
+                for (net, pins) in [(poles.live, ["1N", "2R"]), (poles.other, ["1R", "2N"])] {
                     for pin in pins {
-                        b.connect(line, part, pin);
+                        b.connect(net, part, pin);
                     }
                 }
+                let lines = ["1", "2"].map(|l| b.net(format!("{name} line {l}"), NetKind::MotorLine));
+                b.connect(lines[0], part, "1C");
+                b.connect(lines[1], part, "2C");
                 wire_drives(b, &members, lines[0], lines[1]);
             }
         }
@@ -89,7 +87,7 @@ fn wire_drives(b: &mut Builder, members: &[TurnoutPlan], one: NetId, two: NetId)
                 Place::Board(turnout.board),
                 "bistable, 1 coil for the motor's voltage",
                 format!("follows the polarity of the motor of {}", *turnout.name),
-                &["A1", "A2", "C", "N", "R"],
+                &["A1", "A2", "11", "12", "14"],
             );
             b.connect(one, relay, "A1");
             b.connect(two, relay, "A2");

@@ -98,7 +98,7 @@ pub(super) fn two_coil_relay(
         Place::Board(turnout.board),
         format!("bistable, 2 coils {voltage}"),
         format!("feeds the frog of {}; coil diodes fitted", *turnout.name),
-        &["A1", "B1", "A2", "C", "N", "R"],
+        &["A1", "B1", "A2", "11", "12", "14"],
     );
     b.connect(set, relay, "A1");
     b.connect(reset, relay, "B1");

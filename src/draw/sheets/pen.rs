@@ -13,7 +13,7 @@ use crate::parse::Colour;
 
 /// Where a label may lie: from `x` to the right, on the line at `y`.
 #[derive(Clone, Copy)]
-pub(super) struct Label {
+pub(in crate::draw) struct Label {
     pub x: f64,
     pub y: f64,
     pub width: f64,
@@ -40,7 +40,7 @@ impl Book<'_> {
         let net = self.net_name(wire.net).to_owned();
         scene.wire(points, conductor(wire.colour, WIRE), &net, Some(&wire.number.to_string()));
         if let Some(label) = label {
-            write_label(scene, &wire.label(), label);
+            write_label(scene, &wire.label(), label, self.label_size);
         }
         self.drawn.insert(id);
     }
@@ -72,12 +72,9 @@ impl Book<'_> {
 }
 
 /// The label at name size if it fits, else at the smallest, else cut short.
-pub(super) fn write_label(scene: &mut Scene, content: &str, label: Label) {
-    let size = if text::width(content, lettering::BODY, false) <= label.width {
-        lettering::BODY
-    } else {
-        lettering::SMALL
-    };
+pub(super) fn write_label(scene: &mut Scene, content: &str, label: Label, size: f64) {
+    let fits = text::width(content, size, false) <= label.width;
+    let size = if fits { size } else { lettering::SMALL };
     let content = text::fit(content, size, false, label.width);
     scene.text(point(label.x, label.y - 0.8), size, Anchor::Start, content);
 }
@@ -89,4 +86,8 @@ pub(super) fn pin_name(scene: &mut Scene, at: Point, anchor: Anchor, name: &str)
 
 pub(super) fn thin() -> Stroke {
     Stroke::solid(crate::draw::line::THIN, Ink::BLACK)
+}
+
+pub(super) fn light() -> Stroke {
+    Stroke::solid(crate::draw::line::THIN, Ink::LIGHT)
 }

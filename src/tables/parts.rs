@@ -1,0 +1,209 @@
+//! The shopping list, in generic terms: what a part must be able to do, not who makes it.
+
+mod names;
+mod ratings;
+mod sundries;
+
+use super::{Table, number, text};
+use crate::Design;
+use crate::circuit::{Circuit, Part, PartId, PartKind, Place};
+use crate::parse::{ControlKind, DriveModel, TrainControl};
+use names::{designation_list, split};
+use ratings::{Ratings, with_rating};
+
+/// Equal parts together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartRow {
+    pub quantity: usize,
+    pub description: String,
+    /// What it must stand at least, or its value.
+    pub rating: String,
+    /// The parts in the drawings: "S1, S3".
+    pub designations: Vec<String>,
+    /// Whether it is there already, or how to choose it.
+    pub note: String,
+}
+
+/// Parts of the circuit in the order in which current flows through them, then what carries the
+/// wires. Wire itself is in [`super::lengths`].
+pub fn rows(design: &Design) -> Vec<PartRow> {
+    let ratings = Ratings::of(design);
+    let mut found: Vec<(usize, PartRow)> = Vec::new();
+    for (id, part) in design.circuit.parts() {
+        let Some(row) = part_row(design, &ratings, id, part) else { continue };
+        let same =
+            |r: &PartRow| (&r.description, &r.rating, &r.note) == (&row.description, &row.rating, &row.note);
+        match found.iter_mut().find(|(_, r)| same(r)) {
+            Some((_, r)) => {
+                r.quantity += row.quantity;
+                r.designations.extend(row.designations);
+            }
+            None => found.push((order(part.kind), row)),
+        }
+    }
+    found.sort_by_key(|(order, _)| *order);
+    for (_, row) in &mut found {
+        row.designations.sort_by_cached_key(|name| (split(name), name.clone()));
+    }
+    let mut rows: Vec<PartRow> = found.into_iter().map(|(_, r)| r).collect();
+    rows.extend(sundries::rows(design));
+    rows
+}
+
+fn order(kind: PartKind) -> usize {
+    match kind {
+        PartKind::PlugInSupply => 0,
+        PartKind::Fuse => 1,
+        PartKind::Rectifier => 2,
+        PartKind::Resistor => 3,
+        PartKind::Capacitor => 4,
+        PartKind::Bus => 5,
+        PartKind::Control { .. } => 6,
+        PartKind::Probe => 7,
+        PartKind::ServoController { .. } => 8,
+        PartKind::Decoder { .. } => 9,
+        PartKind::Drive { .. } => 10,
+        PartKind::Microswitch { .. } => 11,
+        PartKind::Relay { .. } => 12,
+        PartKind::TrackSupply => 13,
+        PartKind::Rail { .. } => 14,
+    }
+}
+
+/// `None` for what is not bought: rails, and the track bus, which is wire.
+fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Option<PartRow> {
+    let (quantity, description, rating, note): (usize, String, String, String) = match part.kind {
+        PartKind::PlugInSupply => {
+            let (kind, rating, note) = ratings.supply(design, id)?;
+            (1, format!("plug-in supply, approved, enclosed, {kind}"), rating, note)
+        }
+        PartKind::Fuse => (
+            1,
+            "fuse link, time-lag (IEC 60127), with a holder".into(),
+            part.value.clone(),
+            "and two spare links".into(),
+        ),
+        PartKind::Rectifier => (1, "bridge rectifier".into(), ratings.rectifier(part), String::new()),
+        PartKind::Resistor => (1, "resistor".into(), with_rating(&part.value), resistor_note(part)),
+        PartKind::Capacitor => {
+            (1, "electrolytic capacitor".into(), with_rating(&part.value), "polarised: mind + and −".into())
+        }
+        PartKind::Bus if part.place == Place::Panel => {
+            let taps = taps(design, id);
+            let text = "distribution bar, insulated from its support".to_owned();
+            (
+                1,
+                text,
+                format!("at least {taps} ways"),
+                format!("{}; or a strip with all its ways joined", part.value),
+            )
+        }
+        PartKind::Bus | PartKind::Rail { .. } => return None,
+        PartKind::Control { control, kind, poles } => {
+            let (quantity, text) = control_words(kind, poles);
+            (quantity, text.to_owned(), ratings.control(design, control), String::new())
+        }
+        PartKind::Probe => {
+            (1, "probe on a flexible lead, insulated handle".into(), String::new(), "for the studs".into())
+        }
+        PartKind::ServoController { channels } => (
+            1,
+            format!("servo controller, {channels} channels, an input for each"),
+            ratings.servo_voltage(design),
+            "input open: normal; joined to 0 V: reverse".into(),
+        ),
+        PartKind::Decoder { control } => (
+            1,
+            format!("accessory decoder for {}", ratings.decoder_drives(design, control)),
+            ratings.decoder_voltage(design, control),
+            "with a supply input apart from the data input".into(),
+        ),
+        PartKind::Drive { turnout, .. } => {
+            let drive = &design.document[*design.document[turnout].drive];
+            let what = match drive.model {
+                DriveModel::Solenoid(_) => "turnout motor, solenoid with two coils",
+                DriveModel::SlowMotion(_) => "turnout motor, slow-motion, stands stalled",
+                DriveModel::Servo(_) => "servo with its plug lead",
+            };
+            (1, what.into(), ratings.drive(drive), format!("drive \"{}\" of the layout file", *drive.name))
+        }
+        PartKind::Microswitch { .. } => (
+            1,
+            "microswitch, single-pole changeover, with a lever".into(),
+            ratings.frog_contact(design),
+            "on the tie bar".into(),
+        ),
+        PartKind::Relay { coils, .. } => (
+            1,
+            "relay, single-pole changeover, stays where it was set".into(),
+            format!("{}; {}", part.value, ratings.frog_contact(design)),
+            if coils == 2 { "with a diode across each coil".into() } else { String::new() },
+        ),
+        PartKind::TrackSupply => {
+            let dcc = *design.document.layout.control == TrainControl::Dcc;
+            let power = &design.document.track_power;
+            let rating = format!("{}, cuts off at {}", power.voltage, power.trip);
+            (
+                1,
+                if dcc { "booster" } else { "controller" }.into(),
+                rating,
+                "you have it, says the layout file".into(),
+            )
+        }
+    };
+    Some(PartRow { quantity, description, rating, designations: vec![part.designation.clone()], note })
+}
+
+fn control_words(kind: ControlKind, poles: usize) -> (usize, &'static str) {
+    match (kind, poles) {
+        (ControlKind::MomentaryToggle, _) => {
+            (1, "toggle switch, single-pole changeover, sprung to centre off: (on)-off-(on)")
+        }
+        (ControlKind::PushButtons, _) => (2, "push button, closes while pressed: off-(on)"),
+        (ControlKind::StudsAndProbe, _) => (2, "stud (brass screw) with a solder tag"),
+        (ControlKind::MaintainedToggle, 1) => (1, "toggle switch, single-pole changeover, stays put: on-on"),
+        (ControlKind::MaintainedToggle, _) => (1, "toggle switch, double-pole changeover, stays put: on-on"),
+        (ControlKind::AccessoryDecoder, _) => (1, "accessory decoder"),
+    }
+}
+
+fn resistor_note(part: &Part) -> String {
+    let hot = part.value.split_once(", ").is_some_and(|(_, watts)| {
+        watts.split_whitespace().next().and_then(|n| n.parse::<f64>().ok()).is_some_and(|w| w >= 5.0)
+    });
+    if hot { "may become hot: mount it clear of wood and wires".into() } else { String::new() }
+}
+
+/// Wires on a bus.
+fn taps(design: &Design, bus: PartId) -> usize {
+    let pins = 0..design.circuit[bus].pins.len();
+    pins.map(|pin| design.wiring.at_pin(crate::circuit::PinRef { part: bus, pin }).count()).sum()
+}
+
+pub fn table(design: &Design) -> Table {
+    let rows = rows(design)
+        .into_iter()
+        .map(|r| {
+            vec![r.quantity.to_string(), r.description, r.rating, designation_list(&r.designations), r.note]
+        })
+        .collect();
+    Table {
+        slug: "parts",
+        title: "Parts",
+        note: "Ratings are the least that will do; a higher one is right too, but for fuses. Supplies: only approved, enclosed ones, \
+               used as they come. Wire is listed apart.",
+        columns: vec![
+            number("Quantity"),
+            text("Part"),
+            text("Value or rating"),
+            text("In the drawings"),
+            text("Note"),
+        ],
+        rows,
+    }
+}
+
+/// The plug-in supplies in the order in which they were put into the circuit.
+fn supplies(circuit: &Circuit) -> impl Iterator<Item = PartId> + '_ {
+    circuit.parts().filter(|(_, p)| p.kind == PartKind::PlugInSupply).map(|(id, _)| id)
+}
