@@ -9,7 +9,7 @@ use crate::draw::ink::conductor;
 use crate::draw::line::{THIN, WIRE};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::place::labels::Line;
-use crate::draw::place::{Label, Placer};
+use crate::draw::place::{Label, Placer, clip};
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
 use crate::draw::sheets::track_plan::hand;
 use crate::draw::text::lettering::{BODY, SMALL};
@@ -48,14 +48,26 @@ const BUS: f64 = 40.0;
 struct Draft<'s> {
     scene: &'s mut Scene,
     placer: Placer,
+    /// What is shown of the board, on paper.
+    outline: Rect,
     labels: Vec<(u8, Label)>,
 }
 
 impl Draft<'_> {
-    /// A line that words keep clear of.
-    fn line(&mut self, points: Vec<Point>, stroke: Stroke, role: Role) {
-        self.placer.block_line(&points, stroke.half_width());
-        self.scene.polyline(points, stroke, role);
+    /// A line that words keep clear of, as far as it lies on the board.
+    fn line(&mut self, points: &[Point], stroke: Stroke) {
+        for run in clip::polyline(points, &self.outline) {
+            self.placer.block_line(&run, stroke.half_width());
+            self.scene.polyline(run, stroke, Role::Decoration);
+        }
+    }
+
+    /// A pale surface; words may stand on it.
+    fn tint(&mut self, points: &[Point], ink: Ink) {
+        let shape = clip::polygon(points, &self.outline);
+        if shape.len() > 2 {
+            self.scene.polygon(shape, None, Some(ink), Role::Decoration);
+        }
     }
 
     fn hole(&mut self, at: Point, radius: f64, fill: Ink) {
@@ -63,11 +75,14 @@ impl Draft<'_> {
         self.scene.circle(at, radius, Some(THIN_BLACK), Some(fill), Role::Symbol);
     }
 
+    /// The frame of a thing, as far as it lies on the board.
     fn frame(&mut self, area: Rect, stroke: Stroke, fill: Option<Ink>) {
         let (a, b) = (area.min, area.max);
-        let corners = [a, point(b.x, a.y), b, point(a.x, b.y), a];
-        self.placer.block_line(&corners, stroke.half_width());
-        self.scene.rect(area, Some(stroke), fill, Role::Symbol);
+        let corners = [a, point(b.x, a.y), b, point(a.x, b.y)];
+        if let Some(ink) = fill {
+            self.tint(&corners, ink);
+        }
+        self.line(&[corners[0], corners[1], corners[2], corners[3], corners[0]], stroke);
     }
 
     fn label(&mut self, order: u8, label: Label) {
@@ -76,8 +91,14 @@ impl Draft<'_> {
 }
 
 impl Board<'_> {
-    pub fn draw(&self, page: &mut Page) {
-        let mut draft = Draft { scene: &mut page.scene, placer: Placer::new(self.field), labels: Vec::new() };
+    /// Draws the board; returns how many names found no place.
+    pub fn draw(&self, page: &mut Page) -> usize {
+        let mut draft = Draft {
+            scene: &mut page.scene,
+            placer: Placer::new(self.field),
+            outline: self.view.outline,
+            labels: Vec::new(),
+        };
         self.board(&mut draft);
         self.tracks(&mut draft);
         self.turnouts(&mut draft);
@@ -97,6 +118,7 @@ impl Board<'_> {
             }
         }
         self.notes(page, &unplaced, &lost);
+        lost.len()
     }
 
     fn board(&self, d: &mut Draft) {
@@ -105,33 +127,64 @@ impl Board<'_> {
             let (from, to) = (point(m.from.0.mm(), m.from.1.mm()), point(m.to.0.mm(), m.to.1.mm()));
             let across = (to - from).unit().perpendicular() * (m.width.mm() / 2.0);
             let corners = [from + across, to + across, to - across, from - across];
-            let inside = |p: Point| {
-                point(p.x.clamp(outline.min.x, outline.max.x), p.y.clamp(outline.min.y, outline.max.y))
-            };
-            let corners = corners.map(|p| inside(view.at(p))).to_vec();
-            d.scene.polygon(corners, None, Some(MEMBER), Role::Decoration);
+            d.tint(&view.all(&corners), MEMBER);
         }
-        let heavy = Stroke::solid(WIRE * 1.4, Ink::BLACK);
-        d.frame(outline, heavy, None);
         let said = "Seen from below, lying under the board with your head towards its back: left and right are swapped.";
         let top = self.field.min.y - super::HEADING;
         d.scene.bold(point(self.field.min.x, top + BODY + 0.5), BODY, Anchor::Start, said);
+        self.edges(d);
         let x = outline.centre().x;
-        let below = outline.max.y + 1.6 + BODY;
-        let front = Rect::around(point(x - 22.0, outline.max.y), point(x + 22.0, below + 1.0));
-        d.scene.bold(point(x, below), BODY, Anchor::Middle, "FRONT EDGE");
-        d.placer.block_box(front);
-        let above = outline.min.y - 1.6;
-        d.scene.text(point(x, above), SMALL, Anchor::Middle, "back edge");
-        d.placer.block_box(Rect::around(point(x - 8.0, above - 2.5), point(x + 8.0, outline.min.y)));
+        for (baseline, words) in
+            [(outline.max.y + 1.6 + BODY, "FRONT EDGE"), (outline.min.y - 1.6, "BACK EDGE")]
+        {
+            let half = crate::draw::text::width(words, BODY, true) / 2.0 + 1.0;
+            d.scene.bold(point(x, baseline), BODY, Anchor::Middle, words);
+            d.placer.block_box(Rect::around(
+                point(x - half, baseline - BODY - 0.8),
+                point(x + half, baseline + 0.8),
+            ));
+        }
         let y = outline.centre().y;
+        let (part, count) = view.part;
+        let side = |end: bool, words: &str, other: usize| {
+            if end { format!("{words} seen from above") } else { format!("goes on in part {other}") }
+        };
         for (x, words) in [
-            (outline.max.x + 1.8 + SMALL, "LEFT END seen from above"),
-            (outline.min.x - 1.8, "RIGHT END seen from above"),
+            (outline.max.x + 1.8 + SMALL, side(part == 1, "LEFT END", part.saturating_sub(1))),
+            (outline.min.x - 1.8, side(part == count, "RIGHT END", part + 1)),
         ] {
-            let half = crate::draw::text::width(words, SMALL, false) / 2.0 + 1.0;
+            let half = crate::draw::text::width(&words, SMALL, true) / 2.0 + 1.0;
             d.scene.upright(point(x, y), SMALL, Anchor::Middle, words);
             d.placer.block_box(Rect::around(point(x - SMALL - 0.8, y - half), point(x + 0.8, y + half)));
+        }
+    }
+
+    /// The board's own edges, the cuts between parts, and marks to join the parts by.
+    fn edges(&self, d: &mut Draft) {
+        let (view, o) = (&self.view, self.view.outline);
+        let heavy = Stroke::solid(0.5, Ink::BLACK);
+        let cut = Stroke { dash: Dash::ChainDotted, ..THIN_BLACK };
+        let (part, count) = view.part;
+        let corners = [o.min, point(o.max.x, o.min.y), o.max, point(o.min.x, o.max.y)];
+        d.line(&[corners[0], corners[1]], heavy);
+        d.line(&[corners[2], corners[3]], heavy);
+        d.line(&[corners[1], corners[2]], if part == 1 { heavy } else { cut });
+        d.line(&[corners[3], corners[0]], if part == count { heavy } else { cut });
+        for (x, joined) in [(view.own.0, part > 1), (view.own.1, part < count)] {
+            if !joined {
+                continue;
+            }
+            let foot = view.at(point(x, 0.0));
+            for (from, to) in [(o.max.y, o.max.y + 3.0), (o.min.y, o.min.y - 3.0)] {
+                let mark = [point(foot.x, from), point(foot.x, to)];
+                d.placer.block_line(&mark, THIN);
+                d.scene.polyline(mark.to_vec(), THIN_BLACK, Role::Decoration);
+            }
+            let words = format!("join here: {x:.0} mm from the left end");
+            let half = crate::draw::text::width(&words, SMALL, false) / 2.0;
+            let at = point(foot.x.clamp(self.field.min.x + half, self.field.max.x - half), o.max.y + 5.4);
+            d.scene.text(at, SMALL, Anchor::Middle, words);
+            d.placer.block_box(Rect::around(point(at.x - half, at.y - 2.2), point(at.x + half, at.y + 0.8)));
         }
     }
 
@@ -140,14 +193,14 @@ impl Board<'_> {
         let (w, depth) = self.size();
         for track in &self.design.document.tracks {
             let Some(run) = self.places.run(self.id, track) else { continue };
-            let Some((a, b)) = clipped(run.from, run.to, w, depth) else { continue };
+            let board = Rect::new(0.0, 0.0, w, depth);
+            let Some((a, b)) = clip::segment(run.from, run.to, &board) else { continue };
             let half = (b - a).unit().perpendicular() * (self.design.document.layout.gauge.mm() / 2.0);
             let sleepers = [a + half * 2.0, b + half * 2.0, b - half * 2.0, a - half * 2.0];
-            d.scene.polygon(self.inside(&sleepers), None, Some(SLEEPERS), Role::Decoration);
+            d.tint(&self.view.all(&sleepers), SLEEPERS);
             for side in [half, -half] {
-                let rail = vec![self.view.at(a + side), self.view.at(b + side)];
-                d.placer.block_line(&rail, 0.1);
-                d.scene.polyline(rail, Stroke { dash: Dash::Dashed, ..RAIL }, Role::Decoration);
+                let rail = self.view.all(&[a + side, b + side]);
+                d.line(&rail, Stroke { dash: Dash::Dashed, ..RAIL });
             }
         }
     }
@@ -161,10 +214,13 @@ impl Board<'_> {
             for road in &f.roads {
                 let edge = |sign: f64| beside(road, sign * f.gauge);
                 let outline: Vec<Point> = edge(1.0).into_iter().chain(edge(-1.0).into_iter().rev()).collect();
-                d.scene.polygon(self.inside(&outline), None, Some(SLEEPERS), Role::Decoration);
+                d.tint(&self.view.all(&outline), SLEEPERS);
             }
             for rail in &f.rails {
-                d.line(self.view.all(rail), THIN_BLACK, Role::Decoration);
+                d.line(&self.view.all(rail), THIN_BLACK);
+            }
+            if !self.view.names(middle(f)) {
+                continue;
             }
             let mut label = Label::new("", BODY, self.view.at(middle(f)));
             let said = format!("{} {}", *t.name, hand(*t.kind));
@@ -184,7 +240,7 @@ impl Board<'_> {
             .find(|s| s.designation.starts_with(designation) && s.place == Place::Board(self.id))
             .map_or(0, |s| s.terminals.len());
         let (w, depth) = self.size();
-        let half = (TERMINAL * count as f64 / 2.0).clamp(15.0, w * 0.19);
+        let half = (TERMINAL * count as f64 / 2.0).max(15.0).min(w * 0.19);
         let middle = point(at.0.mm(), at.1.mm());
         let (low, high) = ((middle.y - STRIP / 2.0).max(2.0), (middle.y + STRIP / 2.0).min(depth - 2.0));
         Rect::around(self.view.at(point(middle.x - half, low)), self.view.at(point(middle.x + half, high)))
@@ -207,14 +263,13 @@ impl Board<'_> {
             if step > 1.2 {
                 for k in 1..count {
                     let x = area.min.x + step * k as f64;
-                    d.line(
-                        vec![point(x, area.min.y), point(x, area.max.y)],
-                        Stroke::solid(0.15, Ink::GREY),
-                        Role::Symbol,
-                    );
+                    d.line(&[point(x, area.min.y), point(x, area.max.y)], Stroke::solid(0.15, Ink::GREY));
                 }
             }
             d.placer.block_box(area);
+            if !self.view.names(point(at.0.mm(), at.1.mm())) {
+                continue;
+            }
             let mut label = Label::new(strip.designation.clone(), BODY, area.centre());
             label.lines = vec![Line::new(strip.designation.clone(), BODY, true)];
             label.anchors = vec![point(area.min.x, area.centre().y), point(area.max.x, area.centre().y)];
@@ -232,6 +287,7 @@ impl Board<'_> {
         let trunk = (strip.y + TRUNK).min(depth);
         let mut order: Vec<&DriveRow> = self.drives.iter().collect();
         order.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+        let mut beside = Vec::new();
         for row in &order {
             let path = [
                 point(strip.x, strip.y),
@@ -239,13 +295,16 @@ impl Board<'_> {
                 point(row.at.x, trunk),
                 point(row.at.x, row.at.y),
             ];
-            let path: Vec<Point> = self.view.all(&path);
-            d.line(path, LOOM, Role::Decoration);
+            let path = self.view.all(&path);
+            d.line(&path, LOOM);
+            let shown = clip::polyline(&path, &d.outline);
+            beside.extend(
+                shown.iter().flatten().zip(shown.iter().flatten().skip(1)).map(|(a, b)| a.lerp(*b, 0.5)),
+            );
         }
-        if let Some(row) = order.first() {
-            let middle = point((strip.x + row.at.x) / 2.0, trunk);
-            let mut label = Label::new("looms to the drives", SMALL, self.view.at(middle));
-            label.towards = vec![vector(0.0, 1.0), vector(0.0, -1.0)];
+        if let Some(first) = beside.first() {
+            let mut label = Label::new("looms", SMALL, *first);
+            label.anchors = beside;
             d.label(3, label);
         }
         let has_bus = self
@@ -263,9 +322,9 @@ impl Board<'_> {
             let colour = self.design.wiring.palette.colour(NetKind::Track(feed).function(dcc));
             let x = place.track.0.mm() + gap * (k as f64 - 0.5);
             let stroke = conductor(colour, 0.5);
-            d.line(self.view.all(&[point(x, place.track.1.mm()), point(x, y)]), stroke, Role::Decoration);
-            d.line(self.view.all(&[point(w * 0.02, y), point(w * 0.98, y)]), stroke, Role::Decoration);
-            let end = self.view.at(point(w * 0.98, y));
+            d.line(&self.view.all(&[point(x, place.track.1.mm()), point(x, y)]), stroke);
+            d.line(&self.view.all(&[point(w * 0.02, y), point(w * 0.98, y)]), stroke);
+            let end = self.view.at(point((w * 0.98).min(self.view.window.1), y));
             let name = format!("W{}{}", self.id.0 + 1, feed.letter());
             let mut label = Label::new(name, SMALL, point(end.x + 1.5, end.y));
             label.towards = vec![vector(0.0, if k == 0 { 1.0 } else { -1.0 })];
@@ -280,10 +339,16 @@ impl Board<'_> {
             let level = f.heading.x.abs() >= f.heading.y.abs();
             let (along, across) = if level { DRIVE } else { (DRIVE.1, DRIVE.0) };
             let half = vector(along / 2.0, across / 2.0);
+            if !d.outline.contains(self.view.at(row.at)) {
+                continue;
+            }
             let area = Rect::around(self.view.at(row.at - half), self.view.at(row.at + half));
             let pen = Stroke { dash: Dash::Dashed, ..Stroke::solid(WIRE, Ink::BLACK) };
             d.frame(area, pen, None);
             d.hole(self.view.at(row.at), HOLE * 1.2, Ink::WHITE);
+            if !self.view.names(row.at) {
+                continue;
+            }
             let mut label = Label::new("", BODY, area.centre());
             label.lines = vec![Line::new(row.designation.clone(), BODY, true)];
             label.anchors = vec![
@@ -304,6 +369,9 @@ impl Board<'_> {
                 continue;
             }
             let Some(f) = &self.places.footprints[i] else { continue };
+            if !self.view.names(f.frog) {
+                continue;
+            }
             let at = self.view.at(f.frog);
             let kind = NetKind::Frog(crate::parse::TurnoutId(i));
             let dcc = *self.design.document.layout.control == TrainControl::Dcc;
@@ -323,6 +391,7 @@ impl Board<'_> {
             let rail = &self.design.rails.rails[dropper.rail.0];
             let name = format!("D{} {}", i + 1, rail.feed.map_or("", Feed::letter));
             match self.places.dropper(self.id, rail.place) {
+                Some(at) if !self.view.names(at) => {}
                 Some(at) => {
                     let at = self.view.at(at);
                     d.hole(at, HOLE * 0.8, Ink::BLACK);
@@ -359,13 +428,6 @@ impl Board<'_> {
     fn size(&self) -> (f64, f64) {
         self.design.document[self.id].size.map_or((0.0, 0.0), |(w, d)| (w.mm(), d.mm()))
     }
-
-    /// On paper, kept inside the outline.
-    fn inside(&self, points: &[Point]) -> Vec<Point> {
-        let o = self.view.outline;
-        let keep = |p: Point| point(p.x.clamp(o.min.x, o.max.x), p.y.clamp(o.min.y, o.max.y));
-        points.iter().map(|p| keep(self.view.at(*p))).collect()
-    }
 }
 
 /// Halfway between tie bar and frog.
@@ -376,22 +438,4 @@ fn middle(f: &Footprint) -> Point {
 /// A line beside another, `by` to the left, y to the back.
 fn beside(line: &[Point], by: f64) -> Vec<Point> {
     crate::draw::place::offset::offset(line, -by)
-}
-
-/// The part of a segment on a board of this size.
-fn clipped(a: Point, b: Point, w: f64, d: f64) -> Option<(Point, Point)> {
-    let (mut from, mut to) = (0.0f64, 1.0f64);
-    let way = b - a;
-    for (p, q) in [(-way.x, a.x), (way.x, w - a.x), (-way.y, a.y), (way.y, d - a.y)] {
-        if p.abs() < 1e-12 {
-            if q < 0.0 {
-                return None;
-            }
-        } else if p < 0.0 {
-            from = from.max(q / p);
-        } else {
-            to = to.min(q / p);
-        }
-    }
-    (to - from > 1e-6).then(|| (a.lerp(b, from), a.lerp(b, to)))
 }

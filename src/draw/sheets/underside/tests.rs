@@ -15,7 +15,7 @@ fn every_board_with_places_is_drawn_without_a_fault() {
         for format in FORMATS {
             let pages = sheets(&design, format);
             let boards = design.document.boards.iter().filter(|b| b.size.is_some()).count();
-            assert_eq!(pages.len(), boards, "{name}");
+            assert!(pages.len() >= boards && pages.len() <= 2 * boards, "{name} {format:?}: {}", pages.len());
             for page in &pages {
                 let faults = overlap::check(&page.scene).faults;
                 assert!(faults.is_empty(), "{name} {}: {faults:#?}", page.scene.slug);
