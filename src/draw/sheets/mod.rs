@@ -81,6 +81,7 @@ impl<'a> Book<'a> {
         supply::draw(&mut self);
         turnouts::draw(&mut self);
         feeds::draw(&mut self);
+        self.underside();
         connections::draw(&mut self);
         strips::draw(&mut self);
         self
@@ -90,6 +91,12 @@ impl<'a> Book<'a> {
         let (design, format) = (self.design, self.format());
         let pages =
             track_plan::track_plan(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
+        self.pages.extend(pages);
+    }
+
+    fn underside(&mut self) {
+        let (design, format) = (self.design, self.format());
+        let pages = underside::underside(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
         self.pages.extend(pages);
     }
 
