@@ -111,15 +111,18 @@ impl Picture {
         let number = self.roads.len();
         let (west, east, reversed) = sketch.west_east(piece);
         let mut path = Vec::new();
+        // A sloping road begins with a touch of the branch it continues, so that a bend is mitred.
         let port = |shapes: &[Shape], end: End| match end {
             End::Port(t, p) if !is_level(p) => {
-                Some(shapes[t].port(*design.document[sketch.turnouts[t]].kind, p).0)
+                let kind = *design.document[sketch.turnouts[t]].kind;
+                let (heel, way) = shapes[t].port(kind, p);
+                vec![heel - way * 0.01, heel]
             }
-            _ => None,
+            _ => Vec::new(),
         };
         path.extend(port(&self.shapes, west));
         path.extend(level);
-        path.extend(port(&self.shapes, east));
+        path.extend(port(&self.shapes, east).into_iter().rev());
         if reversed {
             path.reverse();
         }
