@@ -246,7 +246,11 @@ impl Picture {
         let way = (level[1] - level[0]).unit();
         // The west end of the level stretch.
         let west = if way.x > 0.0 { level[0] } else { level[1] };
-        (point(west.x + 7.0f64.min((to - from) * 0.4), west.y), way)
+        // Beside a joint its number comes first.
+        let cut =
+            self.joints.iter().any(|j| (j.at.x - west.x).abs() < 0.1 && (j.at.y - west.y).abs() < GAUGE);
+        let aside: f64 = if cut { 10.0 } else { 7.0 };
+        (point(west.x + aside.min((to - from) * 0.4), west.y), way)
     }
 
     /// Draws the rails and all marks.

@@ -44,8 +44,8 @@ fn place(
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
     // What has the fewest places to go comes first.
-    let mut labels = droppers(picture);
-    labels.extend(joints(picture));
+    let mut labels = joints(picture);
+    labels.extend(droppers(picture));
     labels.extend(ends(design, part, picture, elsewhere));
     labels.extend(turnouts(design, part, picture));
     labels.extend(tracks(design, part, picture));
