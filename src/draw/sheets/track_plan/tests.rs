@@ -86,7 +86,7 @@ fn every_example_is_drawn_without_a_fault_and_names_everything_once() {
 fn draw_the_examples() {
     let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/target/sheets");
     std::fs::create_dir_all(dir).unwrap();
-    for (name, text) in EXAMPLES {
+    for (name, text) in EXAMPLES.into_iter().chain([("ladder", ladder().as_str())]) {
         let design = designed(name, text);
         for page in sheets(&design, PageFormat::A4) {
             let svg = crate::export::svg::svg(&page.scene);
@@ -185,8 +185,8 @@ proptest::proptest! {
     }
 }
 
-#[test]
-fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
+/// Turnouts from toe to straight road, a siding at each.
+fn ladder() -> String {
     let mut text = grown(&[0; 60], &[], false, &[0]);
     let cut = text.find("[track]\n").unwrap();
     let rest = text.split_off(cut);
@@ -198,7 +198,12 @@ fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
         text += &format!("siding-{i} = {{ from = \"T{i}.diverging\", to = \"buffer\" }}\n");
     }
     text += controls;
-    let design = designed("ladder", &text);
+    text
+}
+
+#[test]
+fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
+    let design = designed("ladder", &ladder());
     let pages = sheets(&design, PageFormat::A4);
     assert!(pages.len() >= 8, "{}", pages.len());
     assert_sound("ladder", &design, &pages);
