@@ -6,7 +6,7 @@ use crate::draw::text::{fit, lettering, width};
 use crate::geom::{Rect, point};
 
 /// What the title block says.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct TitleBlock {
     /// "Turnouts T1 to T4".
     pub title: String,

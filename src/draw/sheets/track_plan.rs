@@ -60,16 +60,7 @@ pub fn track_plan(
     format: PageFormat,
     page: &mut dyn FnMut(&str, &str, &str) -> Page,
 ) -> Vec<Page> {
-    let blank = TitleBlock {
-        title: String::new(),
-        layout: String::new(),
-        sheet: 1,
-        of: 1,
-        revision: String::new(),
-        date: String::new(),
-        scale: String::new(),
-    };
-    let inner = Page::new(format, "", &blank, false).inner;
+    let inner = Page::new(format, "", &TitleBlock::default(), false).inner;
     let field = Rect { min: crate::geom::point(inner.min.x, inner.min.y + LEGEND), max: inner.max };
     let course = Course::of(&design.document);
     let parts = parts(design, &course, field);

@@ -154,16 +154,7 @@ impl Sheets<'_> {
 }
 
 fn blank(format: PageFormat) -> Page {
-    let block = TitleBlock {
-        title: String::new(),
-        layout: String::new(),
-        sheet: 1,
-        of: 1,
-        revision: String::new(),
-        date: String::new(),
-        scale: String::new(),
-    };
-    Page::new(format, "", &block, false)
+    Page::new(format, "", &TitleBlock::default(), false)
 }
 
 /// The drives of a board whose turnouts have a place.

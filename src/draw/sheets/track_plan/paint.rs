@@ -111,15 +111,18 @@ impl Picture {
         let number = self.roads.len();
         let (west, east, reversed) = sketch.west_east(piece);
         let mut path = Vec::new();
+        // A sloping road begins with a touch of the branch it continues, so that a bend is mitred.
         let port = |shapes: &[Shape], end: End| match end {
             End::Port(t, p) if !is_level(p) => {
-                Some(shapes[t].port(*design.document[sketch.turnouts[t]].kind, p).0)
+                let kind = *design.document[sketch.turnouts[t]].kind;
+                let (heel, way) = shapes[t].port(kind, p);
+                vec![heel - way * 0.01, heel]
             }
-            _ => None,
+            _ => Vec::new(),
         };
         path.extend(port(&self.shapes, west));
         path.extend(level);
-        path.extend(port(&self.shapes, east));
+        path.extend(port(&self.shapes, east).into_iter().rev());
         if reversed {
             path.reverse();
         }
@@ -243,7 +246,11 @@ impl Picture {
         let way = (level[1] - level[0]).unit();
         // The west end of the level stretch.
         let west = if way.x > 0.0 { level[0] } else { level[1] };
-        (point(west.x + 7.0f64.min((to - from) * 0.4), west.y), way)
+        // Beside a joint its number comes first.
+        let cut =
+            self.joints.iter().any(|j| (j.at.x - west.x).abs() < 0.1 && (j.at.y - west.y).abs() < GAUGE);
+        let aside: f64 = if cut { 10.0 } else { 7.0 };
+        (point(west.x + aside.min((to - from) * 0.4), west.y), way)
     }
 
     /// Draws the rails and all marks.

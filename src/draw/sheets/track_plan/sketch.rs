@@ -71,7 +71,7 @@ impl Sketch {
     pub fn of(document: &Document, course: &Course, units: &[Unit], cut: &mut BTreeSet<TrackId>) -> Sketch {
         loop {
             let mut sketch = Sketch::joined(document, course, units, cut);
-            match sketch.sort_lines(document, course) {
+            match sketch.sort_lines(course) {
                 None => return sketch,
                 Some(track) => {
                     cut.insert(track);
@@ -131,7 +131,7 @@ impl Sketch {
 
     /// Orders the lines so that every diverging road leaves on its own side: each new line goes
     /// right beside the one it leaves. Returns a track that contradicts the order, if there is one.
-    fn sort_lines(&mut self, document: &Document, course: &Course) -> Option<TrackId> {
+    fn sort_lines(&mut self, course: &Course) -> Option<TrackId> {
         let lines = self.line_count();
         let weight = |line: usize| self.line_of_turnout.iter().filter(|l| **l == line).count();
         let mut by_weight: Vec<usize> = (0..lines).collect();
@@ -171,7 +171,6 @@ impl Sketch {
                 }
             }
         }
-        let _ = document;
         self.order = order;
         None
     }

@@ -86,7 +86,7 @@ fn every_example_is_drawn_without_a_fault_and_names_everything_once() {
 fn draw_the_examples() {
     let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/target/sheets");
     std::fs::create_dir_all(dir).unwrap();
-    for (name, text) in EXAMPLES {
+    for (name, text) in EXAMPLES.into_iter().chain([("ladder", ladder().as_str())]) {
         let design = designed(name, text);
         for page in sheets(&design, PageFormat::A4) {
             let svg = crate::export::svg::svg(&page.scene);
@@ -98,7 +98,7 @@ fn draw_the_examples() {
 
 /// A layout file of `kinds.len()` turnouts, whose ports are joined in pairs as `links` says; what
 /// is left over ends at a buffer stop. Every third turnout has a place.
-fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> String {
+pub(crate) fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> String {
     let mut text = String::from(
         "format = 1\n[layout]\nname = \"Grown\"\ncontrol = \"dcc\"\ndate = 2026-11-25\n\
          [board.one]\nsize = [\"3000 mm\", \"600 mm\"]\n[turnout]\n",
@@ -113,7 +113,7 @@ fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> 
         let frog = ["live", "insulated", "isolated-with-wire"][usize::from(frogs[i % frogs.len()] % 3)];
         let place = if places && i % 3 == 0 {
             let heading = if i % 2 == 0 { 0 } else { 180 };
-            format!(", toe = [\"{} mm\", \"200 mm\"], heading = \"{heading} deg\"", 100 + 200 * i)
+            format!(", toe = [\"{} mm\", \"200 mm\"], heading = \"{heading} deg\"", 100 + 75 * i)
         } else {
             String::new()
         };
@@ -147,7 +147,7 @@ fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> 
 /// Lines of different rails must not cross: what looks joined would be.
 fn assert_no_crossing_rails(name: &str, design: &Design, format: PageFormat) {
     let course = Course::of(&design.document);
-    let inner = Page::new(format, "", &blank_block(), false).inner;
+    let inner = Page::new(format, "", &TitleBlock::default(), false).inner;
     for part in parts(design, &course, inner) {
         let picture = Picture::of(design, &part, inner);
         for (i, a) in picture.roads.iter().enumerate() {
@@ -168,18 +168,6 @@ fn assert_no_crossing_rails(name: &str, design: &Design, format: PageFormat) {
     }
 }
 
-fn blank_block() -> TitleBlock {
-    TitleBlock {
-        title: String::new(),
-        layout: String::new(),
-        sheet: 1,
-        of: 1,
-        revision: String::new(),
-        date: String::new(),
-        scale: String::new(),
-    }
-}
-
 proptest::proptest! {
     #![proptest_config(proptest::prelude::ProptestConfig::with_cases(24))]
 
@@ -197,8 +185,8 @@ proptest::proptest! {
     }
 }
 
-#[test]
-fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
+/// Turnouts from toe to straight road, a siding at each.
+fn ladder() -> String {
     let mut text = grown(&[0; 60], &[], false, &[0]);
     let cut = text.find("[track]\n").unwrap();
     let rest = text.split_off(cut);
@@ -210,7 +198,12 @@ fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
         text += &format!("siding-{i} = {{ from = \"T{i}.diverging\", to = \"buffer\" }}\n");
     }
     text += controls;
-    let design = designed("ladder", &text);
+    text
+}
+
+#[test]
+fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
+    let design = designed("ladder", &ladder());
     let pages = sheets(&design, PageFormat::A4);
     assert!(pages.len() >= 8, "{}", pages.len());
     assert_sound("ladder", &design, &pages);

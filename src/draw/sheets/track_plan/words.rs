@@ -44,8 +44,8 @@ fn place(
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
     // What has the fewest places to go comes first.
-    let mut labels = droppers(picture);
-    labels.extend(joints(picture));
+    let mut labels = joints(picture);
+    labels.extend(droppers(picture));
     labels.extend(ends(design, part, picture, elsewhere));
     labels.extend(turnouts(design, part, picture));
     labels.extend(tracks(design, part, picture));
@@ -83,6 +83,9 @@ fn block(picture: &Picture, placer: &mut Placer) {
         placer.block_box(Rect::around(end.at - across, end.at + across + end.out * depth));
     }
 }
+
+/// From the middle of a road to just outside its rails.
+const EDGE: f64 = GAUGE / 2.0 + 0.45;
 
 fn line(content: impl Into<String>, height: f64, bold: bool) -> Line {
     Line::new(content, height, bold)
@@ -139,21 +142,26 @@ fn tracks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         let (from, to) = part.spread.level[i];
         let total = length(road);
         let level = road.windows(2).find(|w| (w[0].y - w[1].y).abs() < 1e-6 && to - from > 8.0);
-        let mut anchors: Vec<Point> = Vec::new();
-        if let Some(w) = level {
-            let (west, east) = if w[0].x < w[1].x { (w[0], w[1]) } else { (w[1], w[0]) };
-            // Right of the droppers if there is room.
-            for t in [0.55, 0.6, 0.5, 0.65, 0.45, 0.7, 0.4, 0.75, 0.35, 0.8, 0.3, 0.85] {
-                anchors.push(west.lerp(east, t));
+        // Right of the droppers if there is room.
+        const LEVEL: [f64; 12] = [0.55, 0.6, 0.5, 0.65, 0.45, 0.7, 0.4, 0.75, 0.35, 0.8, 0.3, 0.85];
+        let spots: Vec<(Point, Vector)> = match level {
+            Some(w) => {
+                let (west, east) = if w[0].x < w[1].x { (w[0], w[1]) } else { (w[1], w[0]) };
+                LEVEL.iter().map(|t| (west.lerp(east, *t), vector(1.0, 0.0))).collect()
             }
-        } else {
-            for t in [0.5, 0.4, 0.6, 0.3, 0.7] {
-                anchors.push(along(road, total * t).0);
+            None => {
+                let eastward = |(p, way): (Point, Vector)| (p, if way.x < 0.0 { -way } else { way });
+                [0.5, 0.4, 0.6, 0.3, 0.7].map(|t| eastward(along(road, total * t))).to_vec()
             }
-        }
+        };
+        // Above the road, then below it.
+        let anchors: Vec<Point> = [EDGE, -EDGE]
+            .into_iter()
+            .flat_map(|side| spots.iter().map(move |(p, way)| *p + left_of(*way) * side))
+            .collect();
         let mut label = Label::new(&*design.document[piece.track].name.value, BODY, anchors[0]);
         label.anchors = anchors;
-        label.gap = GAUGE / 2.0 + 1.4;
+        label.gap = 0.9;
         label.near = label.gap + 1.8;
         label.towards = vec![up(), down()];
         labels.push(label);
@@ -174,9 +182,12 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         let away = if diverges_up { down() } else { up() };
         let sign = shape.facing.sign();
         let at = |u: f64| point(shape.toe.x + sign * u, shape.toe.y);
+        let sides = |us: &[f64]| -> Vec<Point> {
+            [away, -away].into_iter().flat_map(|side| us.iter().map(move |u| at(*u) + side * EDGE)).collect()
+        };
         let anchors = match wye {
-            true => vec![at(TIPS * 0.8), at(0.0)],
-            false => [6.0, 8.0, 4.0, 10.0, 2.0, 12.0, 0.0].map(|u| at(TIPS + u)).to_vec(),
+            true => sides(&[TIPS * 0.8, 0.0]),
+            false => sides(&[6.0, 8.0, 4.0, 10.0, 2.0, 12.0, 0.0].map(|u| TIPS + u)),
         };
         let second = match many {
             true => format!("{hand}, {}", *design.document[t.board].name),
@@ -187,7 +198,7 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         label.lines =
             vec![line(&*t.name.value, BODY, true), line(second, SMALL, false), line(third, SMALL, false)];
         label.anchors = anchors;
-        label.gap = GAUGE / 2.0 + 1.3;
+        label.gap = 0.9;
         label.near = label.gap + 4.0;
         label.towards = vec![away, -away];
         labels.push(label);

@@ -12,6 +12,7 @@ use crate::draw::place::labels::Line;
 use crate::draw::place::{Label, Placer, clip};
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
 use crate::draw::sheets::track_plan::hand;
+use crate::draw::text::fit;
 use crate::draw::text::lettering::{BODY, SMALL};
 use crate::geom::{Point, Rect, point, vector};
 use crate::parse::{BoardId, FrogKind, TrainControl};
@@ -132,6 +133,10 @@ impl Board<'_> {
         let said = "Seen from below, lying under the board with your head towards its back: left and right are swapped.";
         let top = self.field.min.y - super::HEADING;
         d.scene.bold(point(self.field.min.x, top + BODY + 0.5), BODY, Anchor::Start, said);
+        let marks = "Black dot: hole of a dropper, with its feed. Coloured dot: hole of a frog's wire. Circle in a \
+                     dashed box: hole of a drive's pin. Grey dashes: course of a loom, not of single wires.";
+        let second = point(self.field.min.x, top + BODY + 0.5 + 4.4);
+        d.scene.text(second, SMALL, Anchor::Start, fit(marks, SMALL, false, self.field.width()));
         self.edges(d);
         let x = outline.centre().x;
         for (baseline, words) in

@@ -1,6 +1,6 @@
 use super::*;
 use crate::draw::overlap;
-use crate::draw::sheets::track_plan::tests::{EXAMPLES, designed, framed};
+use crate::draw::sheets::track_plan::tests::{EXAMPLES, designed, framed, grown};
 
 const FORMATS: [PageFormat; 3] = [PageFormat::A4, PageFormat::A3, PageFormat::Letter];
 
@@ -59,4 +59,46 @@ fn draw_the_undersides() {
             std::fs::write(format!("{dir}/{name}-{}.png", page.scene.slug), png).unwrap();
         }
     }
+}
+
+#[test]
+fn a_board_of_thirty_six_turnouts_is_drawn_without_a_fault() {
+    // Twelve of them have places, one every 225 mm.
+    let kinds: Vec<u8> = (0..36).map(|i| i % 3).collect();
+    let design = designed("grown", &grown(&kinds, &[], true, &[0, 1, 2]));
+    let pages = sheets(&design, PageFormat::A4);
+    assert!(!pages.is_empty());
+    for page in &pages {
+        let faults = overlap::check(&page.scene).faults;
+        assert!(faults.is_empty(), "{}: {faults:#?}", page.scene.slug);
+    }
+}
+
+/// Hand-computed: the drive pin of a left-hand turnout whose toe is 310 mm from the left end, of
+/// 9 mm gauge, heading right, is 319 mm from it; on a board of 1200 mm at 1:5 that is 63.8 mm of
+/// paper left of the drawing's right side.
+#[test]
+fn the_hole_of_a_drive_is_mirrored_on_paper() {
+    let text = EXAMPLES[1].1.replace("[\"150 mm\", \"180 mm\"]", "[\"310 mm\", \"180 mm\"]");
+    let design = designed("quarry", &text);
+    let page = &sheets(&design, PageFormat::A4)[0];
+    let outline = |i: &crate::draw::scene::Item| match i {
+        crate::draw::scene::Item::Path(p) if p.points.len() == 2 => Some((p.points[0], p.points[1])),
+        _ => None,
+    };
+    let lines: Vec<(Point, Point)> = page.scene.items.iter().filter_map(outline).collect();
+    // The board's front edge is the one stroke of 240 mm at the bottom.
+    let front = lines.iter().filter(|(a, b)| a.y == b.y && ((a.x - b.x).abs() - 240.0).abs() < 1e-6);
+    let (a, b) = front.max_by(|m, n| m.0.y.total_cmp(&n.0.y)).unwrap();
+    let want = point(a.x.max(b.x) - 63.8, a.y - 36.0);
+    let holes: Vec<Point> = page
+        .scene
+        .items
+        .iter()
+        .filter_map(|i| match i {
+            crate::draw::scene::Item::Circle { centre, .. } => Some(*centre),
+            _ => None,
+        })
+        .collect();
+    assert!(holes.iter().any(|h| h.distance(want) < 1e-6), "{want:?} {holes:?}");
 }
