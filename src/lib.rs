@@ -19,6 +19,7 @@
 //! ```
 
 pub mod book;
+pub mod check;
 pub mod circuit;
 pub mod cli;
 pub mod diag;
@@ -29,6 +30,7 @@ pub mod export;
 pub mod geom;
 pub mod hardware;
 pub mod parse;
+pub mod proof;
 pub mod source;
 pub mod tables;
 pub mod track;
@@ -39,6 +41,7 @@ use diag::Diagnostic;
 use drives::{Plan, Runs, Sizing};
 use hardware::Wiring;
 use parse::Document;
+use proof::RailProof;
 use source::SourceFile;
 use track::Rails;
 
@@ -53,6 +56,7 @@ pub struct Design {
     pub sizing: Sizing,
     pub circuit: Circuit,
     pub wiring: Wiring,
+    pub proof: RailProof,
 }
 
 /// Works a layout out. There is no design only if the file cannot be used at all; the diagnostics
@@ -69,7 +73,10 @@ pub fn design(source: &SourceFile) -> (Option<Design>, Vec<Diagnostic>) {
         diagnostics.extend(found);
         let circuit = circuit::build(&document, &rails, &plan, &sizing);
         let wiring = hardware::wire(&document, &circuit, &sizing, &runs);
-        Design { document, rails, plan, runs, sizing, circuit, wiring }
+        let proof = proof::prove(&document, &rails, &circuit);
+        let view = check::View::of(&document, &rails, &plan, &sizing, &circuit, &wiring, &proof);
+        diagnostics.extend(check::check(&view));
+        Design { document, rails, plan, runs, sizing, circuit, wiring, proof }
     });
     diag::sort(&mut diagnostics);
     (design, diagnostics)

@@ -2,8 +2,10 @@
 //! words are, [`page`] frames a sheet, [`symbols`] has one file per symbol, and [`overlap`] proves
 //! that a sheet can be read.
 
+pub mod ink;
 pub mod overlap;
 pub mod page;
+pub mod place;
 pub mod scene;
 pub mod sheets;
 pub mod symbols;

@@ -8,8 +8,8 @@
 mod pairing;
 mod plan;
 mod runs;
-pub mod sizing;
 pub mod servo;
+pub mod sizing;
 pub mod slow_motion;
 pub mod solenoid;
 

@@ -4,7 +4,7 @@
 use super::{Pairing, pair};
 use crate::diag::Diagnostic;
 use crate::parse::{
-    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, Port, SupplyId, SupplyKind,
+    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind,
     SupplyUse, TrainControl, TurnoutId,
 };
 use crate::units::{Amps, Volts};
@@ -92,13 +92,15 @@ pub fn plan(document: &Document) -> (Plan, Vec<Diagnostic>) {
             let drive = &document[*turnout.drive];
             let supply = &supplies.iter().find(|(k, _)| *k == use_of(&drive.model));
             let kind = supply.map_or(SupplyKind::Dc, |(_, s)| s.kind);
-            if *control.with == ControlKind::AccessoryDecoder
-                && *document.layout.control == TrainControl::Dc
+            if *control.with == ControlKind::AccessoryDecoder && *document.layout.control == TrainControl::Dc
             {
                 diagnostics.push(
                     Diagnostic::error(
                         "control-does-not-fit",
-                        format!("{} is an accessory decoder output, but the layout is run on DC", *control.name),
+                        format!(
+                            "{} is an accessory decoder output, but the layout is run on DC",
+                            *control.name
+                        ),
                     )
                     .label(control.with.span, "needs a layout with control = \"dcc\"")
                     .help("give it a toggle or buttons, or set control = \"dcc\" under [layout]"),
@@ -126,9 +128,8 @@ pub fn plan(document: &Document) -> (Plan, Vec<Diagnostic>) {
         }
     }
     diagnostics.extend(frog_feed_findings(document, &turnouts));
-    let first_of = |t: &TurnoutPlan| {
-        document[t.control].throws.iter().map(|x| x.value.0).min().unwrap_or(usize::MAX)
-    };
+    let first_of =
+        |t: &TurnoutPlan| document[t.control].throws.iter().map(|x| x.value.0).min().unwrap_or(usize::MAX);
     turnouts.sort_by_key(|t| (document[t.turnout].board, t.pairing, first_of(t), t.turnout));
     let uses = supplies
         .into_iter()
@@ -143,10 +144,8 @@ fn use_plan(
     kind: SupplyUse,
     supply: SupplyPlan,
 ) -> Option<UsePlan> {
-    let mine: Vec<&TurnoutPlan> = turnouts
-        .iter()
-        .filter(|t| use_of(&document[*document[t.turnout].drive].model) == kind)
-        .collect();
+    let mine: Vec<&TurnoutPlan> =
+        turnouts.iter().filter(|t| use_of(&document[*document[t.turnout].drive].model) == kind).collect();
     if mine.is_empty() {
         return None;
     }
@@ -175,8 +174,7 @@ fn assign_supplies(document: &Document) -> Vec<(SupplyUse, SupplyPlan)> {
             .collect();
         let Some(model) = models.first() else { continue };
         let named = free.iter().position(|s| document[*s].feeds.as_ref().is_some_and(|f| **f == kind));
-        let fitting =
-            || free.iter().position(|s| document[*s].feeds.is_none() && fits(&document[*s], model));
+        let fitting = || free.iter().position(|s| document[*s].feeds.is_none() && fits(&document[*s], model));
         let plan = match named.or_else(fitting) {
             Some(at) => {
                 let id = free.remove(at);
@@ -243,9 +241,12 @@ fn frog_feed_findings(document: &Document, turnouts: &[TurnoutPlan]) -> Vec<Diag
         let Some(given) = &spec.frog_feed else { continue };
         if *spec.frog == FrogKind::Insulated {
             found.push(
-                Diagnostic::warning("frog-feed-unused", format!("{} has an insulated frog, which needs no feed", *spec.name))
-                    .label(given.span, "not used")
-                    .help("leave out frog-feed, or say that the frog is live or isolated-with-wire"),
+                Diagnostic::warning(
+                    "frog-feed-unused",
+                    format!("{} has an insulated frog, which needs no feed", *spec.name),
+                )
+                .label(given.span, "not used")
+                .help("leave out frog-feed, or say that the frog is live or isolated-with-wire"),
             );
         } else if **given == FrogFeedBy::Contact && document[*spec.drive].contacts == 0 {
             found.push(
@@ -257,7 +258,9 @@ fn frog_feed_findings(document: &Document, turnouts: &[TurnoutPlan]) -> Vec<Diag
                 .label(document[*spec.drive].span, "this drive has contacts = 0")
                 .help("give the number of changeover contacts on the drive, or use frog-feed = \"microswitch\" or \"relay\""),
             );
-        } else if **given == FrogFeedBy::Relay && matches!(t.pairing, Pairing::ServoDecoder | Pairing::MotorSplit) {
+        } else if **given == FrogFeedBy::Relay
+            && matches!(t.pairing, Pairing::ServoDecoder | Pairing::MotorSplit)
+        {
             found.push(
                 Diagnostic::error(
                     "contact-missing",
@@ -275,8 +278,14 @@ fn frog_feed_findings(document: &Document, turnouts: &[TurnoutPlan]) -> Vec<Diag
 /// is moved by M12; otherwise the place in the file.
 fn numbers(document: &Document) -> Vec<usize> {
     let tail = |name: &str| -> Option<usize> {
-        let digits: String =
-            name.chars().rev().take_while(char::is_ascii_digit).collect::<Vec<_>>().into_iter().rev().collect();
+        let digits: String = name
+            .chars()
+            .rev()
+            .take_while(char::is_ascii_digit)
+            .collect::<Vec<_>>()
+            .into_iter()
+            .rev()
+            .collect();
         digits.parse().ok().filter(|n| (1..=9999).contains(n))
     };
     let named: Option<Vec<usize>> = document.turnouts.iter().map(|t| tail(&t.name)).collect();
@@ -289,11 +298,4 @@ fn numbers(document: &Document) -> Vec<usize> {
         }
     }
     (1..=document.turnouts.len()).collect()
-}
-
-/// The road that lies normal and the road that lies reverse, for legends.
-pub fn roads(document: &Document, turnout: TurnoutId) -> (Port, Port) {
-    let spec = &document[turnout];
-    let formation = crate::track::Formation::of(*spec.kind);
-    (spec.normal, formation.road(spec.normal, crate::track::Position::Reverse))
 }

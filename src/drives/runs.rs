@@ -40,7 +40,8 @@ const UNSIZED: Length = Length::from_mm(1200.0);
 
 impl Runs {
     pub fn of(document: &Document) -> Runs {
-        let strips: Vec<StripPlace> = (0..document.boards.len()).map(|b| strips(document, BoardId(b))).collect();
+        let strips: Vec<StripPlace> =
+            (0..document.boards.len()).map(|b| strips(document, BoardId(b))).collect();
         let width = |b: usize| document.boards[b].size.map_or(UNSIZED, |(w, _)| w);
         let home = document.panel.board.0;
         let panel_to_board = (0..document.boards.len())

@@ -147,8 +147,7 @@ impl<'a> Wirer<'a> {
         let bus = pins.iter().copied().find(is_bus);
         let (unit, worked): (Vec<PinRef>, Vec<PinRef>) =
             pins.iter().copied().filter(|p| !is_bus(p)).partition(|p| {
-                bus.is_none()
-                    || !matches!(circuit[p.part].kind, PartKind::Control { .. } | PartKind::Probe)
+                bus.is_none() || !matches!(circuit[p.part].kind, PartKind::Control { .. } | PartKind::Probe)
             });
         for pair in unit.windows(2) {
             let length = self.panel_length(pair[0], pair[1]);

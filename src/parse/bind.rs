@@ -1,8 +1,10 @@
 //! What the names in the file refer to.
 
 use super::document::{Port, TrackEnd, TurnoutId, TurnoutKind};
+use super::form::Section;
 use super::near;
 use super::reader::{Found, Table};
+use super::root::Root;
 use super::words::Word;
 use crate::diag::Diagnostic;
 use crate::source::{At, Span};
@@ -17,11 +19,22 @@ pub struct Names {
     /// "turnout"
     kind: &'static str,
     names: Vec<At<String>>,
+    /// Whether the names could be read. If not, nothing can be said of a name.
+    known: bool,
 }
 
 impl Names {
-    pub fn of(kind: &'static str, tables: &[Table<'_>]) -> Names {
-        Names { kind, names: tables.iter().map(|t| t.name.clone()).collect() }
+    pub fn of(section: &Section, tables: &[Table<'_>], root: &Root<'_>) -> Names {
+        Names {
+            kind: section.name,
+            names: tables.iter().map(|t| t.name.clone()).collect(),
+            known: root.is_readable(section),
+        }
+    }
+
+    /// Whether the names could be read.
+    pub fn is_known(&self) -> bool {
+        self.known
     }
 
     pub fn len(&self) -> usize {
@@ -47,23 +60,26 @@ impl Names {
         match self.place(name.value) {
             Some(place) => Some(At::new(place, name.span)),
             None => {
-                found.push(self.unknown(name.value, name, |near| format!("\"{near}\"")));
+                self.report_unknown(name.value, name, |near| format!("\"{near}\""), found);
                 None
             }
         }
     }
 
-    fn unknown(&self, name: &str, at: &At<&str>, mend: impl Fn(&str) -> String) -> Diagnostic {
+    fn report_unknown(&self, name: &str, at: &At<&str>, mend: impl Fn(&str) -> String, found: &mut Found) {
+        if !self.known {
+            return;
+        }
         let kind = self.kind;
         let d = Diagnostic::error("unknown-name", format!("there is no {kind} `{}`", name.escape_debug()))
             .label(at.span, "not in this file");
         let names = || self.names.iter().map(|n| n.value.as_str());
-        match near::nearest(name, names()) {
+        found.push(match near::nearest(name, names()) {
             Some(near) => d.help(format!("did you mean `{near}`?")).replacement(mend(near)),
             None if self.names.is_empty() => d.help(format!("the file has no {kind}; add `[{kind}.NAME]`")),
             None if self.names.len() <= 20 => d.help(format!("this file has {}", near::list(names(), "and"))),
             None => d.help(format!("give the name as it stands after `{kind}.` in the header")),
-        }
+        });
     }
 
     /// A track's end: a turnout's port, or a word. `kinds` is by turnout; an unknown kind accepts
@@ -84,7 +100,7 @@ impl Names {
             return None;
         };
         let Some(place) = self.place(turnout) else {
-            found.push(self.unknown(turnout, at, |near| format!("\"{near}.{port}\"")));
+            self.report_unknown(turnout, at, |near| format!("\"{near}.{port}\""), found);
             return None;
         };
         let kind = kinds.get(place).copied().flatten();

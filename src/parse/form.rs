@@ -41,6 +41,15 @@ pub struct Key {
     pub doc: &'static str,
 }
 
+impl Key {
+    /// What it means, to go on with in a sentence.
+    pub fn phrase(&self) -> String {
+        let doc = self.doc.trim_end_matches('.');
+        let mut letters = doc.chars();
+        letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+    }
+}
+
 /// What holds when a key is not written.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Absent {
@@ -63,7 +72,8 @@ impl Absent {
         }
     }
 
-    /// For the documentation.
+    /// What the documentation has in its column of defaults.
+    #[cfg(test)]
     pub fn text(self) -> &'static str {
         match self {
             Absent::Required => "required",

@@ -7,12 +7,12 @@
 //! is named, a judgement. Typical figures of drives say in their comments where they come from.
 
 use super::document::{
-    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, Port, SupplyKind, SupplyUse,
+    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, SupplyKind, SupplyUse,
     TrainControl, TurnoutKind,
 };
 use super::form::Absent::{Default, Otherwise, Required, Typical};
 use super::form::{Form, Key, Range, Section, key, pair, quantity, word};
-use super::words::DriveKind;
+use super::words::{DriveKind, roads};
 
 /// Keys that stand before the first table.
 pub const ROOT: &[Key] =
@@ -147,7 +147,7 @@ pub const TURNOUT: Section = named(
         ),
         key(
             "normal",
-            word::<Port>(),
+            Form::Word(roads),
             Otherwise("straight; required for a wye"),
             "The road that is set in the normal position.",
         ),

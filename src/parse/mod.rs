@@ -4,8 +4,8 @@
 //! syntax error it met. The tree is then read by hand, table by table: derived deserialisation stops
 //! at the first value that does not fit, and a builder wants to hear everything in one go.
 //!
-//! [`keys`] is the one list of what a file may say. [`reader`] and [`value`] read by it, [`bind`]
-//! resolves names, [`tables`] knows what belongs together, and [`schema`] shows the list to editors.
+//! `keys` is the one list of what a file may say. `reader` and `value` read by it, `bind`
+//! resolves names, `tables` knows what belongs together, and `schema` shows the list to editors.
 
 mod bind;
 pub mod document;
@@ -13,6 +13,7 @@ mod form;
 mod keys;
 mod near;
 mod reader;
+mod root;
 mod schema;
 mod starter;
 mod syntax;
@@ -33,7 +34,8 @@ use toml::de::DeTable;
 use crate::diag::{self, Diagnostic, Severity};
 use crate::source::{SourceFile, Span};
 use bind::Names;
-use reader::{Found, Root};
+use reader::Found;
+use root::Root;
 
 /// Reads a layout file. Everything that is wrong with it is in the list, in the order of the file;
 /// there is a document exactly if none of it is an error.
@@ -59,9 +61,9 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let drive_tables = root.named(&keys::DRIVE, found);
     let control_tables = root.named(&keys::CONTROL, found);
     let supply_tables = root.named(&keys::SUPPLY, found);
-    let board_names = Names::of("board", &board_tables);
-    let turnout_names = Names::of("turnout", &turnout_tables);
-    let drive_names = Names::of("drive", &drive_tables);
+    let board_names = Names::of(&keys::BOARD, &board_tables, root);
+    let turnout_names = Names::of(&keys::TURNOUT, &turnout_tables, root);
+    let drive_names = Names::of(&keys::DRIVE, &drive_tables, root);
 
     let layout_table = root.table(&keys::LAYOUT, found);
     let layout = tables::layout::layout(&layout_table, found);
@@ -102,7 +104,13 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         track_tables.iter().map(|t| tables::track::ends(t, &turnout_names, &kinds, found)).collect();
     let tracks: Vec<_> =
         track_tables.iter().zip(&ends).map(|(t, e)| tables::track::track(t, e, &around, found)).collect();
-    tables::track::joins(&track_tables, &ends, &turnout_names, &kinds, found);
+    let before = found.len();
+    let joins = tables::track::joins(&track_tables, &ends, &turnout_names, found);
+    // A track that is wrong may be the one that should join a port.
+    let joins_are_right = found.len() == before && ends.iter().flatten().all(Option::is_some);
+    if joins_are_right && root.is_readable(&keys::TRACK) {
+        tables::track::open_ports(&joins, &turnout_names, &kinds, found);
+    }
 
     let throws: Vec<_> =
         control_tables.iter().map(|t| tables::control::throws(t, &turnout_names, found)).collect();
@@ -149,7 +157,7 @@ fn nothing_to_do(root: &Root<'_>, turnouts: &Names, drives: &Names, found: &mut 
                 .label(Span::default(), "nothing to wire in this file")
                 .help("describe a turnout, as in `[turnout.T1]` and under it `kind = \"left\"`"),
         );
-    } else if turnouts.len() == 0 && root.section_is_table(&keys::TURNOUT) {
+    } else if turnouts.len() == 0 && root.is_readable(&keys::TURNOUT) {
         found.push(
             Diagnostic::error("missing-table", "the layout has no turnout")
                 .label(root.place(&keys::TURNOUT), "nothing follows this header")

@@ -1,10 +1,9 @@
-//! Access to the tables of the file. Opening a table reports the keys it may not have; reading a
-//! key reports what is wrong with its value, or that it is missing. Nothing stops at an error.
+//! Access to one table of the file. Opening it reports the keys it may not have; reading a key
+//! reports what is wrong with its value, or that it is missing. Nothing stops at an error.
 
 use toml::de::{DeTable, DeValue};
 
 use super::form::{Absent, Form, Key, Section};
-use super::keys;
 use super::near;
 use super::value::{self, Value};
 use super::words::Word;
@@ -14,12 +13,6 @@ use crate::units::Quantity;
 
 /// Where all findings go.
 pub type Found = Vec<Diagnostic>;
-
-/// The whole file.
-pub struct Root<'a> {
-    text: &'a str,
-    entries: Vec<Entry<'a>>,
-}
 
 /// A key with its value.
 #[derive(Clone, Copy)]
@@ -41,7 +34,8 @@ pub struct Table<'a> {
     entries: Vec<Entry<'a>>,
 }
 
-fn entries<'a>(table: &'a DeTable<'_>, text: &'a str) -> Vec<Entry<'a>> {
+/// The entries of a table, in the order of the file.
+pub fn entries<'a>(table: &'a DeTable<'_>, text: &'a str) -> Vec<Entry<'a>> {
     let mut entries: Vec<Entry<'a>> = table
         .iter()
         .map(|(key, value)| Entry {
@@ -55,153 +49,18 @@ fn entries<'a>(table: &'a DeTable<'_>, text: &'a str) -> Vec<Entry<'a>> {
     entries
 }
 
-impl<'a> Root<'a> {
-    /// Reports tables that do not exist and the number of the format.
-    pub fn open(tree: &'a DeTable<'_>, text: &'a str, found: &mut Found) -> Root<'a> {
-        let root = Root { text, entries: entries(tree, text) };
-        let sections = keys::SECTIONS.iter().map(|s| s.name);
-        for entry in &root.entries {
-            if entry.key == "format" || keys::SECTIONS.iter().any(|s| s.name == entry.key) {
-                continue;
-            }
-            let code = if entry.value.is_table() { "unknown-table" } else { "unknown-key" };
-            let what = if entry.value.is_table() { "table" } else { "key" };
-            let mut d =
-                Diagnostic::error(code, format!("there is no {what} `{}` in a layout file", entry.key))
-                    .label(entry.key_span, "not known");
-            if let Some(near) = near::nearest(entry.key, sections.clone()) {
-                d = d.help(format!("did you mean `{near}`?")).replacement(near);
-            } else if let Some(section) = keys::SECTIONS
-                .iter()
-                .find(|s| !s.named && !entry.value.is_table() && s.keys.iter().any(|k| k.name == entry.key))
-            {
-                d = d.help(format!("`{}` belongs under [{}]", entry.key, section.name));
-            } else {
-                d = d.help(format!("the tables are {}", near::list(sections.clone(), "and")));
-            }
-            found.push(d);
-        }
-        root.format(found);
-        root
-    }
-
-    fn format(&self, found: &mut Found) {
-        const CODE: &str = "file-format";
-        match self.entries.iter().find(|e| e.key == "format") {
-            None => found.push(
-                Diagnostic::error("missing-key", "the file does not say which format it is written in")
-                    .label(Span::default(), "the first line should be `format = 1`")
-                    .help("write `format = 1` above everything else"),
-            ),
-            Some(entry) => match entry.value.de() {
-                DeValue::Integer(n) if n.as_str() == "1" => {}
-                DeValue::Integer(n) => found.push(
-                    Diagnostic::error(
-                        CODE,
-                        format!("this file is written in format {n}, which is not known"),
-                    )
-                    .label(entry.value.span, "only format 1 is known")
-                    .help("a newer version of the program may read it"),
-                ),
-                _ => found.push(
-                    Diagnostic::error(CODE, "`format` must be the number 1")
-                        .label(entry.value.span, entry.value.what())
-                        .help("write it without quotes")
-                        .replacement("1"),
-                ),
-            },
-        }
-    }
-
-    fn section(&self, name: &str) -> Option<&Entry<'a>> {
-        self.entries.iter().find(|e| e.key == name)
-    }
-
-    /// Whether the file has this section at all.
-    pub fn has(&self, section: &Section) -> bool {
-        self.section(section.name).is_some()
-    }
-
-    /// Whether the section is there and is a table.
-    pub fn section_is_table(&self, section: &Section) -> bool {
-        self.section(section.name).is_some_and(|e| e.value.is_table())
-    }
-
-    /// The place of a section's first mention.
-    pub fn place(&self, section: &Section) -> Span {
-        self.section(section.name).map_or(Span::default(), |e| e.key_span)
-    }
-
-    /// A table without a name of its own. If it is not written, an empty one stands for it.
-    pub fn table(&self, section: &'static Section, found: &mut Found) -> Table<'a> {
-        let what = format!("[{}]", section.name);
-        let Some(entry) = self.section(section.name) else {
-            return Table {
-                what,
-                name: At::new(section.name.to_string(), Span::default()),
-                written: false,
-                legal: section.keys.iter().collect(),
-                entries: Vec::new(),
-            };
-        };
-        let name = At::new(section.name.to_string(), entry.key_span);
-        let Some(table) = entry.value.as_table() else {
-            let mut d = Diagnostic::error("wrong-form", format!("{what} must be one table of keys"))
-                .label(entry.key_span, entry.value.what());
-            if entry.value.is_array() {
-                d = d.help(format!("write the header with single brackets: `{what}`"));
-            }
-            found.push(d);
-            return Table { what, name, written: true, legal: Vec::new(), entries: Vec::new() };
-        };
-        Table::open(section, what, name, entries(table, self.text), found)
-    }
-
-    /// The tables of a section whose tables have names, in the order of the file.
-    pub fn named(&self, section: &'static Section, found: &mut Found) -> Vec<Table<'a>> {
-        let Some(entry) = self.section(section.name) else {
-            return Vec::new();
-        };
-        let kind = section.name;
-        let Some(all) = entry.value.as_table() else {
-            let d = Diagnostic::error("wrong-form", format!("every {kind} needs a name of its own"))
-                .label(entry.key_span, entry.value.what())
-                .help(format!("write each as `[{kind}.NAME]`, with the name you write on the label"));
-            found.push(d);
-            return Vec::new();
-        };
-        let mut tables = Vec::new();
-        for entry in entries(all, self.text) {
-            let what = format!("{kind} `{}`", entry.key.escape_debug());
-            let name = At::new(entry.key.to_string(), entry.key_span);
-            value::check_text(&name, &format!("the name of {what}"), found);
-            match entry.value.as_table() {
-                Some(table) => {
-                    tables.push(Table::open(section, what, name, entries(table, self.text), found));
-                }
-                None => found.push(Self::not_a_table(section, &what, &entry)),
-            }
-        }
-        tables
-    }
-
-    fn not_a_table(section: &Section, what: &str, entry: &Entry<'_>) -> Diagnostic {
-        let kind = section.name;
-        let example: Vec<_> = section.keys.iter().filter(|k| k.absent == Absent::Required).collect();
-        let example: Vec<_> = example.iter().map(|k| format!("{} = …", k.name)).collect();
-        let d = Diagnostic::error("wrong-form", format!("{what} must be a table of keys"))
-            .label(entry.value.span, entry.value.what());
-        if section.all_keys().iter().any(|k| k.name == entry.key) {
-            // The commonest slip: `[turnout]` and then the keys of one turnout.
-            d.help(format!("`{}` is a key of one {kind}: write the header as `[{kind}.NAME]`", entry.key))
-        } else {
-            d.help(format!("write `{} = {{ {} }}`", entry.key, example.join(", ")))
-        }
-    }
-}
-
 impl<'a> Table<'a> {
-    fn open(
+    /// Stands for a table that is not written: every key has its default.
+    pub fn absent(section: &'static Section, what: String, name: At<String>) -> Table<'a> {
+        Table { what, name, written: false, legal: section.keys.iter().collect(), entries: Vec::new() }
+    }
+
+    /// Stands for something that is not a table: nothing in it is missing, nothing can be read.
+    pub fn unreadable(what: String, name: At<String>) -> Table<'a> {
+        Table { what, name, written: true, legal: Vec::new(), entries: Vec::new() }
+    }
+
+    pub fn open(
         section: &'static Section,
         what: String,
         name: At<String>,
@@ -268,6 +127,11 @@ impl<'a> Table<'a> {
         self.entries.iter().any(|e| e.key == key)
     }
 
+    /// Whether it is a table at all, written or not.
+    pub fn is_table(&self) -> bool {
+        !self.legal.is_empty()
+    }
+
     /// Whether this text, in any case, is written for the key.
     pub fn name_is(&self, key: &str, text: &str) -> bool {
         self.value(key).and_then(|v| v.as_str()).is_some_and(|written| written.eq_ignore_ascii_case(text))
@@ -312,7 +176,7 @@ impl<'a> Table<'a> {
             found.push(
                 Diagnostic::error("missing-key", message)
                     .label(self.name.span, format!("`{key}` is missing here"))
-                    .help(format!("give `{key}` {}", legal.form.describe())),
+                    .help(format!("write `{key} = …`: {}; {}", legal.phrase(), legal.form.describe())),
             );
             return None;
         }

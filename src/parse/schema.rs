@@ -73,22 +73,22 @@ fn property(key: &Key) -> Value {
     if let Form::Quantity(r) | Form::Pair(r) | Form::SupplyVoltage(r) = key.form {
         doc.push_str(&format!(" From {} to {}.", r.least, r.most));
     }
-    if let Form::Word(words) = key.form {
-        let words: Vec<_> = words().iter().map(|(word, meaning)| format!("{word}: {meaning}")).collect();
-        doc.push_str(&format!(" {}.", words.join("; ")));
-    }
     match key.absent {
         Absent::Required => {}
         Absent::Default(text) => doc.push_str(&format!(" If absent: {text}.")),
         Absent::Typical(text) => doc.push_str(&format!(" If absent: {text}, a typical figure.")),
         Absent::Otherwise(text) => doc.push_str(&format!(" If absent: {text}.")),
     }
+    if let Form::Word(words) = key.form {
+        // Editors show the description as Markdown.
+        doc.extend(words().iter().map(|(word, meaning)| format!("\n- `{word}`: {meaning}")));
+    }
     schema["description"] = doc.into();
     schema
 }
 
 /// A number and something after it.
-const QUANTITY: &str = r"^\s*[-+−]?\s*[.,]?[0-9].*[^0-9.,\s]\s*$";
+const QUANTITY: &str = r"^\s*-?[.,]?[0-9].*[^0-9.,\s]\s*$";
 
 fn form(form: &Form) -> Value {
     let quantity = |example: &str| json!({ "type": "string", "pattern": QUANTITY, "examples": [example] });

@@ -75,7 +75,14 @@ pub fn explain(errors: &[toml::de::Error], tree: &DeTable<'_>, found: Found, tex
         .map(|e| {
             let slip = SLIPS.iter().find(|(words, _)| e.message().starts_with(words)).map(|(_, slip)| *slip);
             let span = Span::from(e.span().unwrap_or_default());
-            (slip.unwrap_or(Slip::Other), inside(span, text), e.message())
+            let span = inside(span, text);
+            let word = text.get(span.range()).unwrap_or_default().to_ascii_lowercase();
+            let slip = match slip.unwrap_or(Slip::Other) {
+                // Any text that begins like true or false.
+                Slip::Boolean if word != "true" && word != "false" => Slip::Unquoted,
+                slip => slip,
+            };
+            (slip, span, e.message())
         })
         .collect();
     slips.sort_by_key(|(_, span, _)| *span);
@@ -199,13 +206,9 @@ fn tell(slip: Slip, span: Span, message: &str, line: (usize, usize), text: &str)
             "keys are letters a to z, figures, `-` and `_`, then `=`; a name with anything else stands in quotes",
         ),
         Slip::EmptyKey => syntax("a name is missing".into(), "before this").help("give the key or the table a name"),
-        Slip::Boolean => {
-            let d = syntax(format!("`{word}` must be in small letters"), "true or false");
-            match word.to_ascii_lowercase().as_str() {
-                right @ ("true" | "false") => d.help("write").replacement(right),
-                _ => d.help("write true or false"),
-            }
-        }
+        Slip::Boolean => syntax(format!("`{word}` must be in small letters"), "true or false")
+            .help("write")
+            .replacement(word.to_ascii_lowercase()),
         Slip::LoneReturn => syntax("a line does not end as lines do".into(), "a lone carriage return")
             .help("save the file with ordinary line endings"),
         Slip::TooDeep => syntax("brackets within brackets, too many of them".into(), "here")
@@ -247,9 +250,17 @@ fn twice(span: Span, word: &str, line: (usize, usize), text: &str) -> Diagnostic
             starts(part).then_some((place, part))
         })
     } else {
-        before().take_while(|(_, l)| !l.trim_start().starts_with('[')).find(|(_, l)| starts(l))
+        let parent = &text[header_before(line.0, text)..];
+        let parent = parent.strip_prefix('[').and_then(|p| p.split_once(']')).map_or("", |(name, _)| name);
+        let own_header = format!("[{parent}.{word}]");
+        before()
+            .take_while(|(_, l)| !l.trim_start().starts_with('['))
+            .find(|(_, l)| starts(l))
+            .or_else(|| before().find(|(_, l)| l.starts_with(&own_header)))
     };
-    match first.and_then(|(at, l)| l.find(word).map(|offset| at + offset)) {
+    match first.and_then(|(at, l)| {
+        l.rfind(word).filter(|_| l.starts_with('[')).or_else(|| l.find(word)).map(|offset| at + offset)
+    }) {
         Some(start) if start != span.start => d.label(Span { start, end: start + word.len() }, "first here"),
         _ => d,
     }

@@ -147,9 +147,11 @@ fn bad_quantity<T: Quantity>(
     match error {
         QuantityError::MissingUnit => missing_unit::<T>(v, v.as_str().unwrap_or_default(), unit, subject),
         QuantityError::NotANumber => {
-            Diagnostic::error("not-a-number", format!("{subject} does not begin with a number"))
+            let grouped = v.as_str().is_some_and(|t| t.contains([',', ' ']) && t.contains(char::is_numeric));
+            let marks = if grouped { "; no comma or blank between thousands" } else { "" };
+            Diagnostic::error("not-a-number", format!("{subject} cannot be read"))
                 .label(v.span, format!("{} is a number and its unit", T::WHAT))
-                .help(help)
+                .help(help + marks)
         }
         QuantityError::WrongUnit(unit) => {
             Diagnostic::error("wrong-unit", format!("{subject} has a unit that does not fit"))

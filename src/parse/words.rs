@@ -28,6 +28,11 @@ pub fn words<T: Word>() -> Vec<(&'static str, &'static str)> {
     T::WORDS.iter().map(|(word, _, meaning)| (*word, *meaning)).collect()
 }
 
+/// The ports that can be the normal road: all but the toe.
+pub fn roads() -> Vec<(&'static str, &'static str)> {
+    words::<Port>().into_iter().filter(|(word, _)| *word != Port::Toe.word()).collect()
+}
+
 /// The kinds of drive, before their figures are known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DriveKind {
@@ -67,7 +72,7 @@ words! {
     FrogKind {
         "insulated" = Insulated: "plastic, or metal without a wire; it needs no polarity",
         "live" = Live: "frog, closure rails and blades are one piece of metal",
-        "isolated with wire" = IsolatedWithWire:
+        "isolated-with-wire" = IsolatedWithWire:
             "the frog is a piece of its own with a wire to it; the blades are bonded to their stock rails",
     }
     FrogFeedBy {

@@ -49,9 +49,7 @@ impl Formation {
     pub fn road(&self, normal: Port, position: Position) -> Port {
         match position {
             Position::Normal => normal,
-            Position::Reverse => {
-                self.branches.iter().copied().find(|p| *p != normal).unwrap_or(normal)
-            }
+            Position::Reverse => self.branches.iter().copied().find(|p| *p != normal).unwrap_or(normal),
         }
     }
 }

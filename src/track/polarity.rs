@@ -107,10 +107,7 @@ fn reversing(
     };
     let (mut from_a, mut from_b) = (up(a), up(b));
     // Drop what both ways share beyond their meeting point.
-    while from_a.len() > 1
-        && from_b.len() > 1
-        && from_a[from_a.len() - 2..] == from_b[from_b.len() - 2..]
-    {
+    while from_a.len() > 1 && from_b.len() > 1 && from_a[from_a.len() - 2..] == from_b[from_b.len() - 2..] {
         from_a.pop();
         from_b.pop();
     }
@@ -126,10 +123,14 @@ fn reversing(
     let names: Vec<&str> = tracks.iter().map(|t| document[*t].name.as_str()).collect();
     let mut diagnostic = Diagnostic::error(
         "reversing-connection",
-        format!("a train can come back facing the other way: {} form a reversing connection", names.join(" – ")),
+        format!(
+            "a train can come back facing the other way: {} form a reversing connection",
+            names.join(" – ")
+        ),
     );
     for (i, track) in tracks.iter().enumerate() {
-        let text = if i == 0 { "on the way round, the left rail becomes the right one" } else { "on the way round" };
+        let text =
+            if i == 0 { "on the way round, the left rail becomes the right one" } else { "on the way round" };
         diagnostic = diagnostic.label(document[*track].span, text);
     }
     diagnostic.help(

@@ -27,16 +27,16 @@ pub(super) fn build(b: &mut Builder, track: &TrackSide) {
                     Place::Board(turnout.board),
                     "microswitch, changeover",
                     format!("follows the tie bar of {}", *turnout.name),
-                    &["C", "N", "R"],
+                    &super::CONTACT_PINS,
                 )
             }
         };
-        if !b.circuit[part].pins.iter().any(|p| p.name == "C") {
+        if !b.circuit[part].pins.iter().any(|p| p.name == "11") {
             continue; // a drive without contacts: reported when it was planned
         }
-        b.connect(track.net(need.at(Position::Normal).1), part, "N");
-        b.connect(track.net(need.at(Position::Reverse).1), part, "R");
-        b.connect(frog, part, "C");
+        b.connect(track.net(need.at(Position::Normal).1), part, "12");
+        b.connect(track.net(need.at(Position::Reverse).1), part, "14");
+        b.connect(frog, part, "11");
         b.contact(part, need.turnout);
     }
 }

@@ -35,6 +35,10 @@ pub fn build(document: &Document, rails: &Rails, plan: &Plan, sizing: &Sizing) -
     b.finish()
 }
 
+/// Common, closed in the normal position, closed in the reverse position: the numbers of a
+/// changeover contact in EN 50005 (from memory).
+pub(super) const CONTACT_PINS: [&str; 3] = ["11", "12", "14"];
+
 pub(super) struct Builder<'a> {
     pub document: &'a Document,
     pub rails: &'a Rails,
@@ -111,7 +115,7 @@ impl Builder<'_> {
             at.unwrap_or_else(|| unreachable!("a contact has the pin {name}"))
         };
         let contact =
-            Contact { part, turnout, common: pin("C"), normal: pin("N"), reverse: pin("R") };
+            Contact { part, turnout, common: pin("11"), normal: pin("12"), reverse: pin("14") };
         self.circuit.contacts.push(contact);
     }
 
@@ -170,7 +174,7 @@ impl Builder<'_> {
         let mut pins = pins.to_vec();
         // The contact's pins are there even when the frog does not need them: they are on the part.
         if drive.contacts > 0 && member.frog_feed == Some(crate::parse::FrogFeedBy::Contact) {
-            pins.extend(["C", "N", "R"]);
+            pins.extend(CONTACT_PINS);
         }
         self.numbered(
             PartKind::Drive { turnout: member.turnout, pattern: symbol },

@@ -12,8 +12,7 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
     let Some(sizing) = b.sizing.slow_motion.clone() else { return };
     let split = use_plan.supply.kind == SupplyKind::SplitDc;
     let other = if split { NetKind::Return } else { NetKind::CommonNegative };
-    let poles =
-        fused_supply(b, use_plan, sizing.fuse, ("motors", "+"), NetKind::CommonPositive, other);
+    let poles = fused_supply(b, use_plan, sizing.fuse, ("motors", "+"), NetKind::CommonPositive, other);
     let panel = b.panel_controls(use_plan.kind);
     if !panel.is_empty() {
         panel_bus(b, poles.live, "+", "motors +");
@@ -34,6 +33,7 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
             for (control, members) in panel {
                 let part = b.control_part(control, 2, &["1C", "1N", "1R", "2C", "2N", "2R"]);
                 let name = b.document[control].name.value.clone();
+                // Line 1 is positive in the normal position and negative in the reverse one.
                 for (net, pins) in [(poles.live, ["1N", "2R"]), (poles.other, ["1R", "2N"])] {
                     for pin in pins {
                         b.connect(net, part, pin);
@@ -87,7 +87,7 @@ fn wire_drives(b: &mut Builder, members: &[TurnoutPlan], one: NetId, two: NetId)
                 Place::Board(turnout.board),
                 "bistable, 1 coil for the motor's voltage",
                 format!("follows the polarity of the motor of {}", *turnout.name),
-                &["A1", "A2", "C", "N", "R"],
+                &["A1", "A2", "11", "12", "14"],
             );
             b.connect(one, relay, "A1");
             b.connect(two, relay, "A2");

@@ -24,14 +24,8 @@ const OUTPUTS: [(&str, &str, &str); CHANNELS] = [
 
 pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
     let Some(sizing) = b.sizing.servos.clone() else { return };
-    let poles = fused_supply(
-        b,
-        use_plan,
-        sizing.fuse,
-        ("servos", "+"),
-        NetKind::ServoPositive,
-        NetKind::ServoReturn,
-    );
+    let poles =
+        fused_supply(b, use_plan, sizing.fuse, ("servos", "+"), NetKind::ServoPositive, NetKind::ServoReturn);
     let panel = b.panel_controls(use_plan.kind);
     if !panel.is_empty() {
         let relays = panel.iter().any(|(_, m)| m.iter().any(wants_relay));

@@ -68,7 +68,13 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
 }
 
 /// Rectifier if AC, charging limiter, capacitor, bleed. Returns its + and − nets.
-fn discharge_unit(b: &mut Builder, values: &BankSizing, live: NetId, other: NetId, ac: bool) -> (NetId, NetId) {
+fn discharge_unit(
+    b: &mut Builder,
+    values: &BankSizing,
+    live: NetId,
+    other: NetId,
+    ac: bool,
+) -> (NetId, NetId) {
     let plus = b.net("points +", NetKind::CommonPositive);
     let (charge, minus) = if ac {
         let charge = b.net("points rectified +", NetKind::SupplyPositive);
@@ -77,7 +83,7 @@ fn discharge_unit(b: &mut Builder, values: &BankSizing, live: NetId, other: NetI
             PartKind::Rectifier,
             1,
             Place::Panel,
-            format!("bridge, ≥ {} ≥ {}", values.rectifier_current, values.rectifier_voltage),
+            format!("bridge, {}, {}", values.rectifier_current, values.rectifier_voltage),
             "makes DC of the supply's AC",
             &["~1", "~2", "+", "−"],
         );
@@ -150,10 +156,10 @@ fn panel_control(b: &mut Builder, control: crate::parse::ControlId, plus: NetId)
 
 fn wire_drives(b: &mut Builder, members: &[TurnoutPlan], lines: [NetId; 2], common: NetId) {
     for member in members {
-        let part = b.drive_part(member, DriveSymbol::TwinCoil, &["n", "r", "c"]);
-        b.connect(lines[0], part, "n");
-        b.connect(lines[1], part, "r");
-        b.connect(common, part, "c");
+        let part = b.drive_part(member, DriveSymbol::TwinCoil, &["N", "R", "C"]);
+        b.connect(lines[0], part, "N");
+        b.connect(lines[1], part, "R");
+        b.connect(common, part, "C");
         if wants_relay(member) {
             two_coil_relay(b, member, "for the bank's voltage", lines[0], lines[1], common);
         }

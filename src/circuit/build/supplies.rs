@@ -19,7 +19,14 @@ pub(super) struct Poles {
 }
 
 /// A plug-in supply and its fuse. `live_kind` is what the fused pole is used for.
-pub(super) fn fused_supply(b: &mut Builder, use_plan: &UsePlan, fuse: Amps, names: (&str, &str), live_kind: NetKind, other_kind: NetKind) -> Poles {
+pub(super) fn fused_supply(
+    b: &mut Builder,
+    use_plan: &UsePlan,
+    fuse: Amps,
+    names: (&str, &str),
+    live_kind: NetKind,
+    other_kind: NetKind,
+) -> Poles {
     let supply = &use_plan.supply;
     let owner = match supply.owned {
         Some(id) => b.document[id].name.value.clone(),
@@ -65,8 +72,7 @@ pub(super) fn fused_supply(b: &mut Builder, use_plan: &UsePlan, fuse: Amps, name
 /// A bus along the panel that every control taps.
 pub(super) fn panel_bus(b: &mut Builder, net: NetId, sign: &str, value: &str) -> PartId {
     let designation = b.names.take(&format!("WP{sign}"), 1);
-    let bus =
-        b.part(PartKind::Bus, designation, Place::Panel, value, "feeds the controls of the panel", &[]);
+    let bus = b.part(PartKind::Bus, designation, Place::Panel, value, "feeds the controls of the panel", &[]);
     b.tap(net, bus, "bus");
     bus
 }
@@ -92,7 +98,7 @@ pub(super) fn two_coil_relay(
         Place::Board(turnout.board),
         format!("bistable, 2 coils {voltage}"),
         format!("feeds the frog of {}; coil diodes fitted", *turnout.name),
-        &["A1", "B1", "A2", "C", "N", "R"],
+        &["A1", "B1", "A2", "11", "12", "14"],
     );
     b.connect(set, relay, "A1");
     b.connect(reset, relay, "B1");

@@ -1,7 +1,7 @@
 //! Whether a sheet can be read: nothing covers a word, no wire ends in the air, no two nets seem to
 //! touch. Works on the finished picture alone, so it finds whatever drew it.
 
-mod grid;
+pub(super) mod grid;
 mod shapes;
 mod texts;
 mod wires;

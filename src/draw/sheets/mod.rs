@@ -1,8 +1,142 @@
-//! Stands in for the sheets of the book.
+//! The sheets of the wiring book, one file per kind.
+//!
+//! A book is drawn twice: the first time to learn how many sheets there are and where everything
+//! stands, the second time with sheet numbers and cross-references filled in.
+
+mod connections;
+mod contents;
+mod feeds;
+mod pen;
+mod strips;
+mod supply;
+pub mod track_plan;
+mod turnouts;
 
 use crate::Design;
+use crate::circuit::PartId;
+use crate::draw::page::{Page, PageFormat, TitleBlock};
 use crate::draw::scene::Scene;
+use crate::draw::text::{self, lettering};
+use crate::geom::Point;
+use crate::hardware::{TerminalRef, WireId};
+use crate::parse::{PageSize, TurnoutId};
+use std::collections::{BTreeMap, BTreeSet};
 
-pub fn draw(_design: &Design, _draft: bool) -> Vec<Scene> {
-    Vec::new()
+/// Draws the whole book. A draft is stamped as one on every sheet.
+pub fn draw(design: &Design, draft: bool) -> Vec<Scene> {
+    let first = Book::new(design, draft, Known::default()).bind();
+    let known = Known { total: first.pages.len(), places: first.places, titles: first.titles };
+    let book = Book::new(design, draft, known).bind();
+    book.pages.into_iter().map(|p| p.scene).collect()
+}
+
+/// A thing that sheets refer to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Thing {
+    Part(PartId),
+    Terminal(TerminalRef),
+    Turnout(TurnoutId),
+}
+
+/// What the first drawing found out.
+#[derive(Default)]
+struct Known {
+    total: usize,
+    places: BTreeMap<Thing, String>,
+    titles: Vec<(usize, String)>,
+}
+
+/// The book while it is drawn.
+pub(super) struct Book<'a> {
+    design: &'a Design,
+    draft: bool,
+    known: Known,
+    pages: Vec<Page>,
+    places: BTreeMap<Thing, String>,
+    titles: Vec<(usize, String)>,
+    /// Wires that some sheet shows.
+    drawn: BTreeSet<WireId>,
+    /// Wire labels have one size all through the book.
+    label_size: f64,
+}
+
+impl<'a> Book<'a> {
+    fn new(design: &'a Design, draft: bool, known: Known) -> Book<'a> {
+        Book {
+            design,
+            draft,
+            known,
+            pages: Vec::new(),
+            places: BTreeMap::new(),
+            titles: Vec::new(),
+            drawn: BTreeSet::new(),
+            label_size: label_size(design),
+        }
+    }
+
+    fn bind(mut self) -> Book<'a> {
+        contents::draw(&mut self);
+        self.plan();
+        supply::draw(&mut self);
+        turnouts::draw(&mut self);
+        feeds::draw(&mut self);
+        connections::draw(&mut self);
+        strips::draw(&mut self);
+        self
+    }
+
+    fn plan(&mut self) {
+        let (design, format) = (self.design, self.format());
+        let pages = track_plan::track_plan(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
+        self.pages.extend(pages);
+    }
+
+    fn format(&self) -> PageFormat {
+        match self.design.document.layout.page {
+            PageSize::A4 => PageFormat::A4,
+            PageSize::A3 => PageFormat::A3,
+            PageSize::Letter => PageFormat::Letter,
+        }
+    }
+
+    /// A new framed page at the end of the book, which is added with [`Book::add`].
+    fn page(&mut self, slug: impl Into<String>, title: impl Into<String>, scale: &str) -> Page {
+        let layout = &self.design.document.layout;
+        let title = title.into();
+        let sheet = self.titles.len() + 1;
+        self.titles.push((sheet, title.clone()));
+        let block = TitleBlock {
+            title,
+            layout: layout.name.value.clone(),
+            sheet,
+            of: self.known.total.max(sheet),
+            revision: layout.revision.clone(),
+            date: layout.date.clone(),
+            scale: scale.to_owned(),
+        };
+        Page::new(self.format(), slug, &block, self.draft)
+    }
+
+    fn add(&mut self, page: Page) {
+        self.pages.push(page);
+    }
+
+    /// Remembers where a thing stands on the page being drawn; the first place counts.
+    fn place(&mut self, thing: Thing, page: &Page, at: Point) {
+        let sheet = self.titles.len();
+        self.places.entry(thing).or_insert_with(|| format!("{sheet}/{}", page.zone_of(at)));
+    }
+
+    /// Sheet and zone of a thing: "4/C3", or nothing while that is not known.
+    fn reference(&self, thing: Thing) -> &str {
+        self.known.places.get(&thing).map_or("", String::as_str)
+    }
+}
+
+/// The size of names, if the longest label fits between two columns of a turnout's band with it;
+/// otherwise the smallest.
+fn label_size(design: &Design) -> f64 {
+    const ROOM: f64 = 17.8;
+    let longest = design.wiring.wires.iter().map(|w| text::width(&w.label(), lettering::BODY, false));
+    if longest.fold(0.0, f64::max) <= ROOM { lettering::BODY } else { lettering::SMALL }
 }

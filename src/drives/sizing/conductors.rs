@@ -22,10 +22,8 @@ pub(super) struct Demand {
 impl Work<'_> {
     /// Resistance of a conductor at the highest ambient temperature.
     pub fn resistance(&self, size: WireSize, length: Length) -> Ohms {
-        let per_metre = conductor::at_temperature(
-            conductor::resistance_at_20(size),
-            self.document.layout.ambient.1,
-        );
+        let per_metre =
+            conductor::at_temperature(conductor::resistance_at_20(size), self.document.layout.ambient.1);
         per_metre * length
     }
 

@@ -45,7 +45,9 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let fuse = fuse::rating_at_least((standing * 1.25).max(Amps::new(0.1))).unwrap_or(Amps::new(10.0));
     let supply = (standing * 1.5).max(fuse);
     if let Some(limit) = use_plan.supply.current {
-        for (what, current) in [("supply of the motors", standing * 1.25), ("fuse of the motors' supply", fuse)] {
+        for (what, current) in
+            [("supply of the motors", standing * 1.25), ("fuse of the motors' supply", fuse)]
+        {
             work.sizing.loads.push(Load {
                 what: what.into(),
                 current,
@@ -71,9 +73,10 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
             .note(note),
     );
     work.sizing.figures.push(
-        Figure::new("motors", "fuse, time-lag", fuse)
-            .input("standing load", standing)
-            .by("first rating ≥ 1.25 · standing load, 100 mA at least", "ratings: IEC 60127 (R10); factor: common practice, no source"),
+        Figure::new("motors", "fuse, time-lag", fuse).input("standing load", standing).by(
+            "first rating ≥ 1.25 · standing load, 100 mA at least",
+            "ratings: IEC 60127 (R10); factor: common practice, no source",
+        ),
     );
     work.sizing.slow_motion = Some(MotorSizing { fuse, standing, supply });
 }

@@ -30,9 +30,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let idle: Amps = members.iter().filter(|t| !group.contains(t)).map(|t| model(*t).idle).sum();
     let relays = members
         .iter()
-        .filter(|t| {
-            work.plan.of(**t).is_some_and(|p| p.frog_feed == Some(crate::parse::FrogFeedBy::Relay))
-        })
+        .filter(|t| work.plan.of(**t).is_some_and(|p| p.frog_feed == Some(crate::parse::FrogFeedBy::Relay)))
         .count();
     let worst = stall + moving + idle + RELAY * relays as f64;
     let voltage = use_plan.supply.voltage;
@@ -108,11 +106,13 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
             .input("lead, there and back", format!("{}, {}", lead * 2.0, lead_wire.label()))
             .input("must be at least", lowest)
             .by("V − I_worst·R_supply − I_stall·R_lead", "Ohm's law; IEC 60228 class 5"),
-        Figure::new("servos", "fuse, time-lag", fuse)
-            .input("worst load", worst)
-            .by("first rating ≥ 1.25 · worst load", "ratings: IEC 60127 (R10); factor: common practice, no source"),
+        Figure::new("servos", "fuse, time-lag", fuse).input("worst load", worst).by(
+            "first rating ≥ 1.25 · worst load",
+            "ratings: IEC 60127 (R10); factor: common practice, no source",
+        ),
         Figure::new("servos", "bulk capacitor", format!("{BULK}, {rated}"))
             .by("470–1000 µF beside each group of servos", "common practice, no source"),
     ]);
-    work.sizing.servos = Some(ServoSizing { fuse, worst, supply, bulk: format!("{BULK}, {rated}"), at_servo });
+    work.sizing.servos =
+        Some(ServoSizing { fuse, worst, supply, bulk: format!("{BULK}, {rated}"), at_servo });
 }

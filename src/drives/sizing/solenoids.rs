@@ -115,9 +115,10 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
             .note("a supply of 1.5 times that, and no less than the fuse, stays cool"),
     );
     work.sizing.figures.push(
-        Figure::new("points", "fuse, time-lag", fuse)
-            .input("lasting current", current)
-            .by("first rating ≥ 1.25 · lasting current", "ratings: IEC 60127 (R10); factor: common practice, no source"),
+        Figure::new("points", "fuse, time-lag", fuse).input("lasting current", current).by(
+            "first rating ≥ 1.25 · lasting current",
+            "ratings: IEC 60127 (R10); factor: common practice, no source",
+        ),
     );
     work.sizing.solenoids = Some(SolenoidSizing { bank, fuse, supply });
 }
@@ -178,7 +179,11 @@ fn bank(work: &mut Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<TurnoutId>
     let limiter_power = resistor_rating(charging::power(lasting(use_plan, limiter), limiter));
     let bleed_power = resistor_rating(charging::power(high / bleed, bleed));
     let discharged_in = charging::bleed_time(bleed, capacitor, rest, rest * 0.1);
-    work.sizing.stresses.push(Stress { what: "the capacitor of the discharge unit".into(), voltage: high, rating: rated });
+    work.sizing.stresses.push(Stress {
+        what: "the capacitor of the discharge unit".into(),
+        voltage: high,
+        rating: rated,
+    });
     let bank = BankSizing {
         capacitor,
         capacitor_voltage: rated,
@@ -239,7 +244,8 @@ fn limiter(use_plan: &UsePlan, capacitor: Farads, coil: Ohms) -> (Ohms, Seconds)
     let one_ohm = Ohms::new(1.0);
     let time = |r: Ohms| match use_plan.supply.kind {
         SupplyKind::Ac => {
-            RectifiedCharge { supply: use_plan.supply.voltage, resistance: r, capacitance: capacitor }.time_to(0.95)
+            RectifiedCharge { supply: use_plan.supply.voltage, resistance: r, capacitance: capacitor }
+                .time_to(0.95)
         }
         _ => charging::time_to(0.95, r, capacitor),
     };
@@ -438,7 +444,10 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
             .note(note.clone()),
         Figure::new("points", "capacitor's rated voltage", bank.capacitor_voltage)
             .input("highest voltage without load", high)
-            .by("first rating ≥ 1.1 · highest; AC: √2·(unloaded · 1.1) − 1.4 V", "common practice; mains +10 % from memory"),
+            .by(
+                "first rating ≥ 1.1 · highest; AC: √2·(unloaded · 1.1) − 1.4 V",
+                "common practice; mains +10 % from memory",
+            ),
         Figure::new("points", "stored energy", supply::stored_energy(bank.capacitor, bank.rest))
             .input("capacitor", bank.capacitor)
             .input("charged to", bank.rest)
@@ -446,7 +455,10 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
         Figure::new("points", "charging limiter", format!("{}, {}", bank.limiter, bank.limiter_power))
             .input("ready again within", READY)
             .input("coil power while a contact sticks", format!("at most {STUCK_POWER}"))
-            .by("largest E12 value that recharges to 95 % in time, but R ≥ V/√(P/R_coil) − R_coil", "IEC 60063; limits: common practice, no source"),
+            .by(
+                "largest E12 value that recharges to 95 % in time, but R ≥ V/√(P/R_coil) − R_coil",
+                "IEC 60063; limits: common practice, no source",
+            ),
         Figure::new("points", "recharge to 95 %", bank.recharge)
             .input("limiter", bank.limiter)
             .input("capacitor", bank.capacitor)

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::diag::Diagnostic;
 use crate::parse::bind::Names;
 use crate::parse::document::{BoardId, Port, Track, TrackEnd, Turnout, TurnoutId, TurnoutKind};
+use crate::parse::near;
 use crate::parse::reader::{Found, Table};
 use crate::parse::tables::turnout::Defaults;
 use crate::parse::words::Word;
@@ -76,15 +77,12 @@ fn port(end: TrackEnd) -> Option<(TurnoutId, Port)> {
     }
 }
 
-/// Reports ports that are joined twice, tracks from a port to itself, and ports that no track joins.
-pub fn joins(
-    tables: &[Table<'_>],
-    ends: &[Ends],
-    turnouts: &Names,
-    kinds: &[Option<TurnoutKind>],
-    found: &mut Found,
-) {
-    let mut taken: BTreeMap<(TurnoutId, Port), Span> = BTreeMap::new();
+/// The place in the file that joins each port.
+pub type Joins = BTreeMap<(TurnoutId, Port), Span>;
+
+/// Reports ports that are joined twice, and tracks from a port to itself.
+pub fn joins(tables: &[Table<'_>], ends: &[Ends], turnouts: &Names, found: &mut Found) -> Joins {
+    let mut taken = Joins::new();
     for (table, ends) in tables.iter().zip(ends) {
         if let [Some(from), Some(to)] = ends
             && let Some(key) = port(from.value)
@@ -117,31 +115,25 @@ pub fn joins(
             );
         }
     }
-    // A track that could not be read may be the one that joins the port.
-    if ends.iter().flatten().all(Option::is_some) {
-        open_ports(&taken, turnouts, kinds, found);
-    }
+    taken
 }
 
-fn open_ports(
-    taken: &BTreeMap<(TurnoutId, Port), Span>,
-    turnouts: &Names,
-    kinds: &[Option<TurnoutKind>],
-    found: &mut Found,
-) {
+/// Reports ports that no track joins, one message for each turnout.
+pub fn open_ports(joins: &Joins, turnouts: &Names, kinds: &[Option<TurnoutKind>], found: &mut Found) {
     for (place, kind) in kinds.iter().enumerate() {
-        for port in kind.iter().flat_map(|kind| kind.ports()) {
-            if taken.contains_key(&(TurnoutId(place), port)) {
-                continue;
-            }
-            let (name, port) = (turnouts.name(place), port.word());
-            found.push(
-                Diagnostic::warning("open-port", format!("no track joins port `{port}` of turnout `{name}`"))
-                    .label(turnouts.span(place), "its rails are taken to end there")
-                    .help(format!(
-                        "say so with a track from \"{name}.{port}\" to \"buffer\", or to where it leads"
-                    )),
-            );
-        }
+        let ports = kind.iter().flat_map(|kind| kind.ports());
+        let open: Vec<&str> =
+            ports.filter(|port| !joins.contains_key(&(TurnoutId(place), *port))).map(Port::word).collect();
+        let Some(first) = open.first() else { continue };
+        let (name, ports) = (turnouts.name(place), near::list(open.iter().copied(), "and"));
+        let plural = if open.len() > 1 { "s" } else { "" };
+        found.push(
+            Diagnostic::warning(
+                "open-port",
+                format!("no track joins port{plural} {ports} of turnout `{name}`"),
+            )
+            .label(turnouts.span(place), "its rails are taken to end there")
+            .help(format!("give a track from \"{name}.{first}\" to where it leads, if only to \"buffer\"")),
+        );
     }
 }

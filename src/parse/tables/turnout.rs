@@ -44,9 +44,9 @@ pub fn defaults(table: &Table<'_>, drives: &Names, boards: &Names, found: &mut F
     let board = table.name("board", found).and_then(|n| boards.bind(&n, found)).map(|at| BoardId(at.value));
     Defaults {
         frog,
-        drive: drive.or((drives.len() == 1).then_some(DriveId(0))),
+        drive: drive.or((drives.len() == 1 && drives.is_known()).then_some(DriveId(0))),
         // A file without boards has one all the same.
-        board: board.or((boards.len() <= 1).then_some(BoardId(0))),
+        board: board.or((boards.len() <= 1 || !boards.is_known()).then_some(BoardId(0))),
         has_frog: table.has("frog"),
         has_drive: table.has("drive"),
         has_board: table.has("board"),
@@ -118,7 +118,7 @@ pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &m
         gap(tables, "frog", "what is its frog made of?", found);
     }
     // A file without any drive has a message of its own.
-    if defaults.drive.is_none() && !defaults.has_drive && drives.len() > 0 {
+    if defaults.drive.is_none() && !defaults.has_drive && drives.len() > 0 && drives.is_known() {
         gap(tables, "drive", "which of the drives throws it?", found);
     }
     if defaults.board.is_none() && !defaults.has_board {
@@ -130,7 +130,7 @@ pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &m
 const SHOWN: usize = 3;
 
 fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
-    let without: Vec<_> = tables.iter().filter(|t| !t.has(key)).collect();
+    let without: Vec<_> = tables.iter().filter(|t| t.is_table() && !t.has(key)).collect();
     let message = match without.as_slice() {
         [] => return,
         [one] => format!("{} has no `{key}`, and [defaults] has none", one.what),

@@ -1,0 +1,43 @@
+//! A pin that should have a wire has none.
+//!
+//! Bad: a toggle with one of its outer pins open: the turnout goes one way only.
+//!
+//! Good: every pin is joined, but for spare channels of a controller, the unused pole of a split
+//! supply and a booster's accessory output.
+
+use crate::check::{Rule, View};
+use crate::circuit::{Part, PartKind};
+use crate::diag::Diagnostic;
+
+pub const RULE: Rule = Rule {
+    code: "pin-left-open",
+    title: "A pin has no wire.",
+    why: "What it belongs to works half, or not at all.",
+    mend: "Join the pin, as the circuit sheet of its kind shows.",
+    check,
+};
+
+fn check(view: &View) -> Vec<Diagnostic> {
+    let mut found = Vec::new();
+    for (id, part) in view.circuit.parts() {
+        for pin in part.pins.iter().filter(|p| p.net.is_none() && !may_stay_open(part, p.name)) {
+            let message = format!("nothing is joined to {}:{}", part.designation, pin.name);
+            let diagnostic =
+                Diagnostic::warning(RULE.code, message).help("join it, or use a part without it");
+            found.push(match view.part_span(id) {
+                Some(span) => diagnostic.label(span, part.reason.clone()),
+                None => diagnostic,
+            });
+        }
+    }
+    found
+}
+
+fn may_stay_open(part: &Part, pin: &str) -> bool {
+    match part.kind {
+        PartKind::ServoController { .. } => !matches!(pin, "+" | "−"),
+        PartKind::TrackSupply => matches!(pin, "a" | "b"),
+        PartKind::PlugInSupply => part.pins.len() > 2,
+        _ => false,
+    }
+}

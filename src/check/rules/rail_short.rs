@@ -1,0 +1,42 @@
+//! Feed A and feed B touch in some position of the turnouts.
+//!
+//! Bad: a live frog whose contact has its outer wires swapped. The closed blade gives the frog one
+//! feed, the contact gives it the other: a dead short in every position. (A frog that is separate
+//! from its blades shows the same mistake only when a wheel touches it: see `frog-wrong-feed`.)
+//!
+//! Good: the outer wires as on the wire list, and an insulated joint in each rail that leaves a
+//! frog.
+
+use crate::check::{Rule, View};
+use crate::diag::Diagnostic;
+use crate::proof::Fault;
+
+pub const RULE: Rule = Rule {
+    code: "rail-short",
+    title: "The two feeds of the track touch in some position of the turnouts.",
+    why: "The booster or controller cuts off, or what lies in the way burns. With a live frog that is one \
+          metal with its blades, a contact with swapped outer wires is a dead short in every position.",
+    mend: "Swap the two wires, move the dropper or cut the rail that the finding names.",
+    check,
+};
+
+fn check(view: &View) -> Vec<Diagnostic> {
+    let mut found = Vec::new();
+    for fault in &view.proof.faults {
+        let Fault::Short { when, path, culprits } = fault else { continue };
+        let message = format!("feed A and feed B touch {}: {}", when.words(view.document), view.way(path));
+        let mut diagnostic = view.blame(
+            Diagnostic::error(RULE.code, message),
+            culprits,
+            "part the rails on this way by an insulated joint, or move the wire that joins them",
+        );
+        for turnout in &when.turnouts {
+            let span = view.document[*turnout].span;
+            if diagnostic.labels.iter().all(|l| l.span != span) {
+                diagnostic = diagnostic.label(span, "depends on the position of this turnout");
+            }
+        }
+        found.push(diagnostic);
+    }
+    found
+}

@@ -1,0 +1,266 @@
+//! Words beside what they name: every label takes the nearest free place around its anchor, and a
+//! leader line once that is not close by. Labels placed earlier have the better places.
+//!
+//! Deterministic: the same obstacles and labels in the same order give the same places.
+
+use crate::draw::line::THIN;
+use crate::draw::overlap::grid::Grid;
+use crate::draw::scene::{Anchor, Ink, Role, Scene, Stroke, Text};
+use crate::draw::text::{LINE_PITCH, bounds};
+use crate::geom::{Point, Rect, Vector, point, vector};
+
+/// One line of a label.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    pub content: String,
+    pub height: f64,
+    pub bold: bool,
+}
+
+/// Words and what they belong to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Label {
+    pub lines: Vec<Line>,
+    /// Places that the words may stand beside, the best first.
+    pub anchors: Vec<Point>,
+    /// Directions to look in, the best first; the others follow by angle.
+    pub towards: Vec<Vector>,
+    /// Clear space between anchor and words, in millimetres.
+    pub gap: f64,
+    /// Up to this distance from the anchor the words need no leader.
+    pub near: f64,
+    /// How far the words may stand away with a leader; zero: never with one.
+    pub reach: f64,
+}
+
+/// Where a label went.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    pub label: Label,
+    pub area: Rect,
+    pub leader: Option<(Point, Point)>,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Obstacle {
+    Segment { a: Point, b: Point, half: f64 },
+    Box(Rect),
+}
+
+/// What is already on the sheet, and the labels placed among it.
+pub struct Placer {
+    area: Rect,
+    grid: Grid,
+    obstacles: Vec<Obstacle>,
+}
+
+/// White between words and anything else, in millimetres.
+const CLEAR: f64 = 0.5;
+const LEADER: Stroke = Stroke::solid(THIN / 2.0 + 0.05, Ink::GREY);
+/// Distances to try beyond the label's own gap.
+const RINGS: [f64; 15] = [0.0, 0.8, 1.6, 2.6, 3.8, 5.2, 7.0, 9.0, 11.5, 14.0, 17.0, 21.0, 26.0, 32.0, 40.0];
+
+impl Line {
+    pub fn new(content: impl Into<String>, height: f64, bold: bool) -> Line {
+        Line { content: content.into(), height, bold }
+    }
+
+    fn text(&self, at: Point) -> Text {
+        Text {
+            at,
+            content: self.content.clone(),
+            height: self.height,
+            bold: self.bold,
+            anchor: Anchor::Start,
+            ink: Ink::BLACK,
+            upright: false,
+        }
+    }
+}
+
+impl Label {
+    pub fn new(content: impl Into<String>, height: f64, anchor: Point) -> Label {
+        Label {
+            lines: vec![Line::new(content, height, false)],
+            anchors: vec![anchor],
+            towards: Vec::new(),
+            gap: 0.9,
+            near: 2.0,
+            reach: 40.0,
+        }
+    }
+
+    /// The label's box with its top left corner at the origin.
+    fn size(&self) -> Vector {
+        let areas = self.at(Point::default());
+        areas.iter().fold(vector(0.0, 0.0), |s, (_, r)| vector(s.x.max(r.max.x), s.y.max(r.max.y)))
+    }
+
+    /// The texts of the label with its top left corner at `corner`.
+    fn at(&self, corner: Point) -> Vec<(Text, Rect)> {
+        let mut baseline = corner.y;
+        let mut out: Vec<(Text, Rect)> = Vec::new();
+        for (i, line) in self.lines.iter().enumerate() {
+            let rise = -bounds(&line.text(Point::default())).min.y;
+            baseline += if i == 0 { rise } else { (line.height * LINE_PITCH).max(rise + 0.9) };
+            let text = line.text(point(corner.x, baseline));
+            let area = bounds(&text);
+            out.push((text, area));
+        }
+        out
+    }
+}
+
+impl Placer {
+    /// Labels stay inside `area`.
+    pub fn new(area: Rect) -> Placer {
+        Placer { area, grid: Grid::new(area.max.x, area.max.y), obstacles: Vec::new() }
+    }
+
+    fn add(&mut self, obstacle: Obstacle) {
+        let extent = match obstacle {
+            Obstacle::Segment { a, b, half } => Rect::around(a, b).inflate(half),
+            Obstacle::Box(r) => r,
+        };
+        self.grid.insert(self.obstacles.len(), &extent);
+        self.obstacles.push(obstacle);
+    }
+
+    /// A line `half` millimetres thick on each side of its axis.
+    pub fn block_line(&mut self, points: &[Point], half: f64) {
+        for w in points.windows(2) {
+            // Long lines in short pieces, so that their boxes stay slim.
+            let pieces = (w[0].distance(w[1]) / 15.0).ceil().max(1.0);
+            for k in 0..pieces as usize {
+                let t = |k: usize| w[0].lerp(w[1], k as f64 / pieces);
+                self.add(Obstacle::Segment { a: t(k), b: t(k + 1), half });
+            }
+        }
+    }
+
+    pub fn block_box(&mut self, area: Rect) {
+        self.add(Obstacle::Box(area));
+    }
+
+    pub fn is_free(&self, area: &Rect) -> bool {
+        let grown = area.inflate(CLEAR);
+        self.area.holds(area)
+            && self.grid.near(&grown).into_iter().all(|i| match self.obstacles[i] {
+                Obstacle::Segment { a, b, half } => !grown.inflate(half).crosses_segment(a, b),
+                Obstacle::Box(r) => !r.overlaps(&grown),
+            })
+    }
+
+    /// Whether a leader from `from` may run to `to`: never through words, and through lines only if
+    /// `over_lines`. What lies at its root does not count.
+    fn is_open(&self, from: Point, to: Point, over_lines: bool) -> bool {
+        let root = from + (to - from).unit() * 0.9;
+        self.grid.near(&Rect::around(from, to)).into_iter().all(|i| match self.obstacles[i] {
+            Obstacle::Box(r) => r.contains(from) || !r.inflate(0.2).crosses_segment(root, to),
+            Obstacle::Segment { a, b, .. } => over_lines || !cross(root, to, a, b),
+        })
+    }
+
+    /// Finds a place, and keeps it free from then on; `None` if there is none within reach.
+    pub fn place(&mut self, label: Label) -> Option<Placed> {
+        let size = label.size();
+        let placed = [false, true].into_iter().find_map(|over_lines| {
+            RINGS.iter().take_while(|r| **r <= label.reach).find_map(|ring| {
+                let d = label.gap + ring;
+                label.anchors.iter().find_map(|anchor| self.around(*anchor, d, &label, size, over_lines))
+            })
+        });
+        let (area, leader) = placed?;
+        self.block_box(area);
+        if let Some((a, b)) = leader {
+            self.block_line(&[a, b], 0.2);
+        }
+        Some(Placed { label, area, leader })
+    }
+
+    fn around(
+        &self,
+        anchor: Point,
+        d: f64,
+        label: &Label,
+        size: Vector,
+        over_lines: bool,
+    ) -> Option<(Rect, Option<(Point, Point)>)> {
+        let bound = label.reach <= 0.0;
+        let others = (0..16).map(|k| Vector::from_angle(f64::from(k) * std::f64::consts::PI / 8.0));
+        let free = label.towards.iter().copied().chain(others.filter(|_| !bound));
+        for way in free {
+            // The box touches the circle of radius d with its nearest side or corner.
+            let centre = anchor + way * d + vector(way.x * size.x / 2.0, way.y * size.y / 2.0);
+            let area = Rect::new(centre.x - size.x / 2.0, centre.y - size.y / 2.0, size.x, size.y);
+            if !self.is_free(&area) {
+                continue;
+            }
+            let end = point(anchor.x.clamp(area.min.x, area.max.x), anchor.y.clamp(area.min.y, area.max.y));
+            let distance = end.distance(anchor);
+            if distance <= label.near.max(label.gap + 0.5) {
+                return Some((area, None));
+            }
+            // The leader stops just before the words.
+            let tip = end + (anchor - end).unit() * 0.4;
+            if self.is_open(anchor, tip, over_lines) {
+                return Some((area, Some((anchor, tip))));
+            }
+        }
+        None
+    }
+}
+
+impl Placed {
+    pub fn draw(&self, scene: &mut Scene) {
+        if let Some((a, b)) = self.leader {
+            scene.line(a, b, LEADER, Role::Decoration);
+        }
+        for (text, _) in self.label.at(self.area.min) {
+            scene.items.push(crate::draw::scene::Item::Text(text));
+        }
+    }
+}
+
+fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::overlap;
+
+    #[test]
+    fn labels_of_one_crowded_point_neither_overlap_nor_leave_the_area() {
+        let area = Rect::new(10.0, 10.0, 100.0, 80.0);
+        let mut placer = Placer::new(area);
+        let mut scene = Scene::new("s", "S", 120.0, 100.0);
+        let rail = [point(10.0, 50.0), point(110.0, 50.0)];
+        placer.block_line(&rail, 0.35);
+        scene.polyline(rail.to_vec(), Stroke::solid(0.7, Ink::BLACK), Role::Decoration);
+        for i in 1..=24 {
+            let placed = placer.place(Label::new(format!("D{i} A"), 1.8, point(60.0, 50.0))).unwrap();
+            assert!(area.holds(&placed.area));
+            placed.draw(&mut scene);
+        }
+        assert!(overlap::check(&scene).faults.is_empty());
+    }
+
+    #[test]
+    fn a_lone_label_takes_the_first_direction_without_a_leader() {
+        let mut placer = Placer::new(Rect::new(0.0, 0.0, 100.0, 100.0));
+        let mut label = Label::new("J1", 1.8, point(50.0, 50.0));
+        label.towards = vec![vector(0.0, 1.0)];
+        let placed = placer.place(label).unwrap();
+        assert_eq!(placed.leader, None);
+        assert!((placed.area.min.y - 50.9).abs() < 1e-9 && (placed.area.centre().x - 50.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn without_room_there_is_no_place() {
+        let mut placer = Placer::new(Rect::new(0.0, 0.0, 3.0, 3.0));
+        assert_eq!(placer.place(Label::new("a long name", 2.5, point(1.0, 1.0))), None);
+    }
+}

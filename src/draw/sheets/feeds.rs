@@ -1,0 +1,247 @@
+//! Track feeds, board by board: from booster or controller to the bus, from the bus to every rail.
+
+use super::connections::{end, straight};
+use super::pen::Label;
+use super::{Book, Thing};
+use crate::circuit::{NetKind, PartId, PartKind, PinRef, Place};
+use crate::draw::M;
+use crate::draw::page::{Page, caution_strip};
+use crate::draw::scene::{Anchor, Ink, Role};
+use crate::draw::text::{self, lettering};
+use crate::geom::{Point, point};
+use crate::hardware::{End, WireId};
+use crate::parse::BoardId;
+use crate::track::{Feed, RailId};
+
+const PITCH: f64 = 2.0 * M;
+/// Width of a column of droppers.
+const COLUMN: f64 = 85.0;
+
+/// A dropper of a board.
+struct Row {
+    wire: WireId,
+    pin: PinRef,
+    rail: RailId,
+    feed: Feed,
+}
+
+pub(super) fn draw(book: &mut Book) {
+    for board in (0..book.design.document.boards.len()).map(BoardId) {
+        let buses = buses(book, board);
+        if buses.is_empty() {
+            continue;
+        }
+        let rows = rows(book, &buses);
+        let frame = book.format().frame();
+        let columns = ((frame.width() - 5.0) / COLUMN).floor().max(1.0) as usize;
+        let per_column = ((frame.height() - 75.0) / PITCH) as usize;
+        let mut chunks: Vec<&[Row]> = rows.chunks(columns * per_column).collect();
+        if chunks.is_empty() {
+            chunks.push(&[]);
+        }
+        for (i, chunk) in chunks.iter().enumerate() {
+            sheet(book, board, &buses, chunk, i, per_column);
+        }
+    }
+}
+
+fn buses(book: &Book, board: BoardId) -> Vec<(Feed, PinRef)> {
+    let circuit = &book.design.circuit;
+    circuit
+        .parts()
+        .filter(|(_, p)| p.kind == PartKind::Bus && p.place == Place::Board(board))
+        .filter_map(|(part, p)| match circuit[p.pins.first()?.net?].kind {
+            NetKind::Track(feed) => Some((feed, PinRef { part, pin: 0 })),
+            _ => None,
+        })
+        .collect()
+}
+
+fn rows(book: &Book, buses: &[(Feed, PinRef)]) -> Vec<Row> {
+    let design = book.design;
+    let mut rows = Vec::new();
+    for (i, wire) in design.wiring.wires.iter().enumerate() {
+        let (End::Pin(from), End::Pin(to)) = (wire.from, wire.to) else { continue };
+        let Some((feed, _)) = buses.iter().find(|(_, b)| *b == from) else { continue };
+        if let PartKind::Rail { rail } = design.circuit[to.part].kind {
+            rows.push(Row { wire: WireId(i), pin: to, rail, feed: *feed });
+        }
+    }
+    rows.sort_by_key(|r| (dropper_number(book, r.rail), r.wire));
+    rows
+}
+
+/// Droppers are numbered as the track has them.
+fn dropper_number(book: &Book, rail: RailId) -> usize {
+    book.design.rails.droppers.iter().position(|d| d.rail == rail).map_or(0, |i| i + 1)
+}
+
+fn sheet(
+    book: &mut Book,
+    board: BoardId,
+    buses: &[(Feed, PinRef)],
+    rows: &[Row],
+    index: usize,
+    per_column: usize,
+) {
+    let name = book.design.document[board].name.value.clone();
+    let mut title = format!("Track feeds, board {} {name}", board.0 + 1);
+    if index > 0 {
+        title.push_str(&format!(", {}", index + 1));
+    }
+    let mut page = book.page(format!("track-feeds-{}-{}", board.0 + 1, index + 1), title, "none");
+    let (left, top) = (page.inner.min.x, page.inner.min.y);
+    let (bus_a, bus_b) = (top + 32.5, top + 37.5);
+    if index == 0 {
+        source(book, &mut page, buses, bus_a, bus_b);
+    }
+    let columns = rows.len().div_ceil(per_column).max(1);
+    for (feed, bus) in buses {
+        let Some(net) = book.design.circuit.pin(*bus).net else { continue };
+        let (y, dx) = if *feed == Feed::A { (bus_a, 5.0) } else { (bus_b, 10.0) };
+        let last = left + dx + (columns - 1) as f64 * COLUMN;
+        let from = left + dx;
+        // A bus that nothing hangs from in this column still shows where it is.
+        let end = last.max(from + 20.0).max(left + 90.0);
+        book.draw_net(&mut page.scene, net, vec![point(from, y), point(end, y)], true);
+        let end_at = point(end, y);
+        page.scene.pin(end_at, book.design.circuit.pin_name(*bus), book.net_name(net).to_owned());
+        let words = format!("{} track bus {}", book.design.circuit[bus.part].designation, feed.letter());
+        page.scene.bold(point(from + 2.0, y - 1.2), lettering::BODY, Anchor::Start, words);
+        for column in 0..columns {
+            let x = left + dx + column as f64 * COLUMN;
+            let in_column = rows.iter().skip(column * per_column).take(per_column).enumerate();
+            let ys: Vec<f64> = in_column
+                .filter(|(_, r)| r.feed == *feed)
+                .map(|(n, _)| top + 47.5 + n as f64 * PITCH)
+                .collect();
+            let Some(lowest) = ys.iter().copied().reduce(f64::max) else { continue };
+            book.draw_net(&mut page.scene, net, vec![point(x, y), point(x, lowest)], true);
+            if column > 0 || end > from {
+                book.draw_dot(&mut page.scene, net, point(x, y));
+            }
+            for dot in ys {
+                book.draw_dot(&mut page.scene, net, point(x, dot));
+            }
+        }
+        if index > 0 {
+            page.scene.pin(point(from, y), book.design.circuit.pin_name(*bus), book.net_name(net).to_owned());
+        }
+    }
+    for (n, row) in rows.iter().enumerate() {
+        let x = left + (n / per_column) as f64 * COLUMN;
+        let y = top + 47.5 + (n % per_column) as f64 * PITCH;
+        dropper(book, &mut page, row, x, y);
+    }
+    let area = page.note_area;
+    let note = "A and B are the two feeds of the track. Droppers in the order of their numbers on the track plan; \
+                left and right are seen from the toe of a turnout, or from a track's first end. Keep a buzzer \
+                across A and B while soldering: it tells at once when they are crossed.";
+    let hot = "Solder burns: keep your face from under the joint, wear glasses.";
+    if caution_strip(&mut page.scene, area, &[hot], &[note]).is_err() {
+        let _ = caution_strip(&mut page.scene, area, &[hot], &[]);
+    }
+    book.add(page);
+}
+
+fn dropper(book: &mut Book, page: &mut Page, row: &Row, x: f64, y: f64) {
+    let bus_x = x + if row.feed == Feed::A { 5.0 } else { 10.0 };
+    let at = point(x + 32.5, y);
+    let label = Label { x: x + 11.5, y, width: 20.0 };
+    book.draw_wire(&mut page.scene, row.wire, vec![point(bus_x, y), at], Some(label));
+    page.scene.circle(at, 0.6, None, Some(Ink::BLACK), Role::Decoration);
+    book.draw_pin(&mut page.scene, row.pin, at);
+    let number = format!("D{}", dropper_number(book, row.rail));
+    page.scene.bold(point(at.x + 1.6, y + 1.25), lettering::BODY, Anchor::Start, number);
+    let name = book.design.rails.rails[row.rail.0].name.clone();
+    let room = COLUMN - 32.5 - 11.5;
+    let size = if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
+    let name = text::fit(&name, size, false, room).into_owned();
+    page.scene.text(point(at.x + 10.0, y + size / 2.0), size, Anchor::Start, name);
+}
+
+/// Above the droppers: how the feeds reach this board's bus, and how they go on to the next.
+fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64, bus_b: f64) {
+    let left = page.inner.min.x;
+    let wiring = &book.design.wiring;
+    let mut links: Vec<WireId> = Vec::new();
+    for (feed, bus) in buses {
+        let first = *feed == Feed::A;
+        let y = page.inner.min.y + if first { 12.5 } else { 20.0 };
+        let entry = wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+            (End::Terminal(t), End::Pin(p)) if p == *bus && is_entry(book, t, *bus) => Some((WireId(i), t)),
+            _ => None,
+        });
+        let Some((tail, terminal)) = entry else { continue };
+        let strip_at = point(left + 67.5, y);
+        let drop_x = left + if first { 90.0 } else { 95.0 } - 2.5;
+        let drop = point(drop_x, if first { bus_a } else { bus_b });
+        let label = Label { x: strip_at.x + 2.0, y, width: 17.0 };
+        book.draw_wire(&mut page.scene, tail, vec![strip_at, point(drop.x, y), drop], Some(label));
+        if let Some(net) = book.design.circuit.pin(*bus).net {
+            book.draw_dot(&mut page.scene, net, drop);
+        }
+        let incoming = wiring.wires.iter().enumerate().find(|(i, w)| {
+            WireId(*i) != tail
+                && (w.to == End::Terminal(terminal) || w.from == End::Terminal(terminal))
+        });
+        if let Some((i, w)) = incoming {
+            let far = if w.to == End::Terminal(terminal) { w.from } else { w.to };
+            let start = point(left + 40.0, y);
+            let label = Label { x: start.x + 2.0, y, width: 22.0 };
+            book.draw_wire(&mut page.scene, WireId(i), vec![start, strip_at], Some(label));
+            end(book, page, far, start, Anchor::End);
+            if let (End::Pin(pin), true) = (far, first) {
+                track_supply(book, page, pin.part, point(left, y - 6.5));
+            }
+        }
+        let name = wiring.terminal_name(terminal);
+        let net = book.net_name(wiring.terminal(terminal).net).to_owned();
+        crate::draw::symbols::terminal::terminal(&mut page.scene, strip_at, name.clone(), net);
+        page.scene.text(point(strip_at.x, y + 3.6), lettering::SMALL, Anchor::Middle, name);
+        book.place(Thing::Terminal(terminal), page, strip_at);
+        book.place(Thing::Part(bus.part), page, drop);
+        links.extend(onward(book, terminal));
+    }
+    for (n, id) in links.into_iter().enumerate() {
+        let y = page.inner.min.y + 5.0 + n as f64 * PITCH;
+        let a = point(left + 160.0, y);
+        straight(book, page, id, a, point(left + 205.0, y));
+    }
+}
+
+/// Whether a terminal brings the feed in: it has a wire that comes from a terminal of another
+/// strip or from the supply, not from a contact.
+fn is_entry(book: &Book, t: crate::hardware::TerminalRef, bus: PinRef) -> bool {
+    let circuit = &book.design.circuit;
+    book.design.wiring.at_terminal(t).any(|w| {
+        let far = if w.from == End::Terminal(t) { w.to } else { w.from };
+        match far {
+            End::Terminal(_) => true,
+            End::Pin(p) => p != bus && circuit[p.part].kind == PartKind::TrackSupply,
+        }
+    })
+}
+
+/// Wires from jumpered neighbours of a terminal to other strips.
+fn onward(book: &Book, t: crate::hardware::TerminalRef) -> Vec<WireId> {
+    let wiring = &book.design.wiring;
+    let neighbours: Vec<_> =
+        wiring.jumpers_at(t).map(|j| if j.from == t { j.to } else { j.from }).collect();
+    wiring
+        .wires
+        .iter()
+        .enumerate()
+        .filter(|(_, w)| {
+            matches!((w.from, w.to), (End::Terminal(a), End::Terminal(b))
+                if neighbours.contains(&a) || neighbours.contains(&b))
+        })
+        .map(|(i, _)| WireId(i))
+        .collect()
+}
+
+fn track_supply(book: &mut Book, page: &mut Page, part: PartId, at: Point) {
+    let value = book.design.circuit[part].value.clone();
+    page.scene.text(at, lettering::BODY, Anchor::Start, value);
+    book.place(Thing::Part(part), page, at);
+}

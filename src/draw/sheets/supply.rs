@@ -1,0 +1,430 @@
+//! Supplies: one sheet for each kind of drive, from the plug-in supply to what the controls share,
+//! with the values and how they were found.
+
+mod plot;
+mod values;
+
+use super::pen::Label;
+use super::{Book, Thing};
+use crate::circuit::{NetKind, PartId, PartKind, PinRef, Place};
+use crate::draw::page::{Page, caution_strip};
+use crate::draw::scene::{Anchor, Role};
+use crate::draw::symbols::{Axis, bridge_rectifier, capacitor, fuse, plug_in_supply, resistor, terminal};
+use crate::draw::text::{self, lettering};
+use crate::drives::UsePlan;
+use crate::geom::{Point, Rect, point};
+use crate::hardware::{End, WireId};
+use crate::parse::{SupplyKind, SupplyUse};
+
+pub(super) fn draw(book: &mut Book) {
+    for use_plan in &book.design.plan.uses {
+        sheet(book, use_plan);
+    }
+}
+
+fn title(kind: SupplyUse) -> (&'static str, &'static str, &'static str) {
+    match kind {
+        SupplyUse::Solenoids => ("supply-solenoids", "Supply of the solenoids", "points"),
+        SupplyUse::SlowMotion => ("supply-slow-motion", "Supply of the slow-motion motors", "motors"),
+        SupplyUse::Servos => ("supply-servos", "Supply of the servos", "servos"),
+    }
+}
+
+fn sheet(book: &mut Book, use_plan: &UsePlan) {
+    let (slug, title, part) = title(use_plan.kind);
+    let mut page = book.page(slug, title, "none");
+    let origin = page.inner.min;
+    let Some(source) = source_of(book, use_plan.kind) else { return };
+    let mut s = Sheet { book, page: &mut page, y: origin.y + 27.5, left: origin.x };
+    s.chain(source, use_plan);
+    let table_top = origin.y + 72.5;
+    values::draw(book, &mut page, part, table_top);
+    to_the_boards(book, &mut page, source, table_top);
+    let mut cautions = vec![
+        "Use an approved, enclosed plug-in supply; its mains side is not opened. Work on mains wiring is for \
+         licensed people, by the local code."
+            .to_owned(),
+    ];
+    let bank = book.design.sizing.solenoids.as_ref().and_then(|s| s.bank.clone());
+    if let (SupplyUse::Solenoids, Some(bank)) = (use_plan.kind, &bank) {
+        plot::draw(&mut page, bank, table_top);
+        let energy = crate::electrics::supply::stored_energy(bank.capacitor, bank.rest);
+        cautions.push(format!(
+            "Stored charge: C1 holds {energy} at {}. Switch off, wait {}, measure, then work. A coil that stays \
+             on gets hot.",
+            bank.rest, bank.discharged_in
+        ));
+    }
+    let area = page.note_area;
+    let refs: Vec<&str> = cautions.iter().map(String::as_str).collect();
+    if caution_strip(&mut page.scene, area, &refs, &[]).is_err() {
+        let last = refs.len() - 1;
+        let _ = caution_strip(&mut page.scene, area, &refs[last..], &[]);
+    }
+    book.add(page);
+}
+
+/// The rest of the supply's own nets: to controllers, decoders and bulk capacitors on the boards,
+/// a line for each wire. What leads to drives and relays is drawn with their turnouts.
+fn to_the_boards(book: &mut Book, page: &mut Page, source: PartId, top: f64) {
+    let design = book.design;
+    let circuit = &design.circuit;
+    // Nets of the supply, and those behind its fuses.
+    let mut nets: Vec<_> = circuit[source].pins.iter().filter_map(|p| p.net).collect();
+    let fuses: Vec<PartId> = circuit
+        .parts()
+        .filter(|(_, p)| p.kind == PartKind::Fuse && p.pins.iter().any(|x| x.net.is_some_and(|n| nets.contains(&n))))
+        .map(|(id, _)| id)
+        .collect();
+    nets.extend(fuses.iter().flat_map(|f| circuit[*f].pins.iter().filter_map(|p| p.net)));
+    let leads_on = |end: End| match end {
+        End::Terminal(_) => true,
+        End::Pin(p) => matches!(
+            circuit[p.part].kind,
+            PartKind::Bus | PartKind::ServoController { .. } | PartKind::Capacitor | PartKind::Decoder { .. }
+        ),
+    };
+    let rows: Vec<WireId> = design
+        .wiring
+        .wires
+        .iter()
+        .enumerate()
+        .filter(|(i, w)| {
+            nets.contains(&w.net)
+                && !book.drawn.contains(&WireId(*i))
+                && leads_on(w.from)
+                && leads_on(w.to)
+                // Terminals that only serve a turnout are drawn with it.
+                && serves_the_supply(book, w.from)
+                && serves_the_supply(book, w.to)
+        })
+        .map(|(i, _)| WireId(i))
+        .collect();
+    let most = ((page.inner.max.y - top - 10.0) / 5.0) as usize;
+    let a = point(page.inner.min.x + 182.5, top + 12.5);
+    if rows.is_empty() {
+        return;
+    }
+    page.scene.bold(point(a.x - 22.5, top + 5.0), lettering::BODY, Anchor::Start, "From here to the boards");
+    for (n, id) in rows.into_iter().take(most).enumerate() {
+        let y = a.y + 5.0 * n as f64;
+        super::connections::straight(book, page, id, point(a.x, y), point(a.x + 37.5, y));
+    }
+}
+
+/// Not a terminal whose only other wire goes to a drive or relay.
+fn serves_the_supply(book: &Book, end: End) -> bool {
+    let End::Terminal(t) = end else { return true };
+    let circuit = &book.design.circuit;
+    !book.design.wiring.at_terminal(t).any(|w| {
+        [w.from, w.to].into_iter().any(|e| match e {
+            End::Pin(p) => matches!(circuit[p.part].kind, PartKind::Relay { .. } | PartKind::Drive { .. }),
+            End::Terminal(_) => false,
+        })
+    })
+}
+
+/// The plug-in supply of a use: the one whose reason names it.
+fn source_of(book: &Book, kind: SupplyUse) -> Option<PartId> {
+    let (_, _, what) = title(kind);
+    let circuit = &book.design.circuit;
+    circuit
+        .parts()
+        .find(|(_, p)| {
+            p.kind == PartKind::PlugInSupply
+                && p.pins.iter().filter_map(|pin| pin.net).any(|n| circuit[n].name.starts_with(what))
+        })
+        .map(|(id, _)| id)
+}
+
+struct Sheet<'b, 'd> {
+    book: &'b mut Book<'d>,
+    page: &'b mut Page,
+    /// Of the upper line.
+    y: f64,
+    left: f64,
+}
+
+/// How far below the upper line the lower one runs.
+const DROP: f64 = 25.0;
+
+impl Sheet<'_, '_> {
+    fn pin(&self, part: PartId, name: &str) -> Option<PinRef> {
+        self.book.design.circuit.pin_of(part, name)
+    }
+
+    /// The part of a kind that hangs on the net of a pin.
+    fn next(&self, pin: PinRef, wanted: impl Fn(PartKind) -> bool) -> Option<PartId> {
+        let circuit = &self.book.design.circuit;
+        let net = circuit.pin(pin).net?;
+        circuit[net].pins.iter().map(|p| p.part).find(|p| *p != pin.part && wanted(circuit[*p].kind))
+    }
+
+    /// The wire between two pins along the points given.
+    fn wire(&mut self, a: PinRef, b: PinRef, points: Vec<Point>, label: Label) {
+        if let Some((id, _)) = self.book.wire_between(End::Pin(a), End::Pin(b)) {
+            self.book.draw_wire(&mut self.page.scene, id, points, Some(label));
+        }
+    }
+
+    fn mark(&mut self, pin: PinRef, at: Point) {
+        self.book.draw_pin(&mut self.page.scene, pin, at);
+    }
+
+    fn name(&mut self, part: PartId, at: Point, anchor: Anchor) {
+        let p = &self.book.design.circuit[part];
+        let (name, value) = (p.designation.clone(), p.value.clone());
+        self.page.scene.bold(at, lettering::HEADING, anchor, name);
+        for (i, line) in text::wrap(&value, lettering::BODY, false, 32.0).into_iter().enumerate() {
+            let y = at.y + 4.2 + 4.0 * i as f64;
+            self.page.scene.text(point(at.x, y), lettering::BODY, anchor, line);
+        }
+        self.book.place(Thing::Part(part), self.page, at);
+    }
+
+    /// Supply, fuse, and what follows.
+    fn chain(&mut self, source: PartId, use_plan: &UsePlan) {
+        let (y, left) = (self.y, self.left);
+        let names: &[&str] = match use_plan.supply.kind {
+            SupplyKind::Ac => &["~1", "~2"],
+            SupplyKind::Dc => &["+", "−"],
+            SupplyKind::SplitDc => &["+", "0", "−"],
+        };
+        let edge = left + 22.5;
+        let lowest = y + 7.5 * (names.len() - 1) as f64;
+        if names.len() == 2 {
+            let output = match use_plan.supply.kind {
+                SupplyKind::Ac => plug_in_supply::Output::Alternating,
+                _ => plug_in_supply::Output::Direct,
+            };
+            plug_in_supply::plug_in_supply(&mut self.page.scene, point(edge, y), output);
+        } else {
+            let outline = Rect::new(left + 2.5, y - 5.0, 17.5, lowest - y + 10.0);
+            self.page.scene.rect(outline, Some(super::pen::thin()), None, Role::Symbol);
+        }
+        let mut pins = Vec::new();
+        for (i, name) in names.iter().enumerate() {
+            let at = point(edge, y + 7.5 * i as f64);
+            if names.len() > 2 {
+                let stub = point(edge - 2.5, at.y);
+                self.page.scene.line(stub, at, super::pen::thin(), Role::Symbol);
+                self.page.scene.text(point(edge - 3.4, at.y + 0.9), lettering::SMALL, Anchor::End, *name);
+            }
+            if let Some(pin) = self.pin(source, name) {
+                self.mark(pin, at);
+                pins.push((pin, at));
+            }
+        }
+        self.name(source, point(left + 2.5, y - 16.0), Anchor::Start);
+        let Some((live, live_at)) = pins.first().copied() else { return };
+        let Some(fuse_out) = self.fuse(live, live_at) else { return };
+        match use_plan.kind {
+            SupplyUse::Solenoids => self.solenoids(use_plan, fuse_out, pins[1]),
+            _ => {
+                self.bus_or_strip(fuse_out.0, fuse_out.1);
+                for (pin, at) in pins.into_iter().skip(1) {
+                    let fused = self.next(pin, |k| k == PartKind::Fuse);
+                    match fused {
+                        Some(_) => {
+                            if let Some((out, out_at)) = self.fuse(pin, at) {
+                                self.bus_or_strip(out, out_at);
+                            }
+                        }
+                        None => self.bus_or_strip(pin, at),
+                    }
+                }
+            }
+        }
+    }
+
+    /// The fuse on a pole; returns its outgoing pin.
+    fn fuse(&mut self, from: PinRef, at: Point) -> Option<(PinRef, Point)> {
+        let part = self.next(from, |k| k == PartKind::Fuse)?;
+        let start = point(at.x + 22.5, at.y);
+        let ends = fuse::fuse(&mut self.page.scene, start, Axis::Horizontal);
+        let (a, b) = (self.pin(part, "1")?, self.pin(part, "2")?);
+        self.mark(a, ends.a);
+        self.mark(b, ends.b);
+        self.wire(from, a, vec![at, ends.a], Label { x: at.x + 1.5, y: at.y, width: 20.0 });
+        let name_y = if at.y > self.y { at.y + 6.0 } else { at.y - 9.0 };
+        self.name(part, point(start.x, name_y), Anchor::Start);
+        Some((b, ends.b))
+    }
+
+    /// The rest of a pole without a discharge unit: its bus on the panel, its terminals.
+    fn bus_or_strip(&mut self, pin: PinRef, at: Point) {
+        let far = point(self.left + 150.0, at.y);
+        if let Some(bus) = self.next(pin, |k| k == PartKind::Bus) {
+            let bus_pin = PinRef { part: bus, pin: 0 };
+            let label = Label { x: far.x - 40.0, y: at.y, width: 38.0 };
+            self.wire(pin, bus_pin, vec![at, far], label);
+            self.mark(bus_pin, far);
+            self.bus_words(bus, far);
+        } else {
+            self.to_strip(End::Pin(pin), at, far);
+        }
+    }
+
+    fn bus_words(&mut self, bus: PartId, at: Point) {
+        let p = &self.book.design.circuit[bus];
+        let words = format!("{}  {}, to the controls", p.designation, p.value);
+        let stub = Rect::new(at.x, at.y - 1.25, 2.5, 2.5);
+        self.page.scene.rect(stub, Some(super::pen::thin()), None, Role::Decoration);
+        self.page.scene.text(point(at.x + 4.0, at.y + 1.25), lettering::BODY, Anchor::Start, words);
+        self.book.place(Thing::Part(bus), self.page, at);
+    }
+
+    /// A wire from an end to the panel strip's terminal.
+    fn to_strip(&mut self, from: End, at: Point, far: Point) {
+        let found = self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+            (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
+            (End::Terminal(t), b) if b == from => Some((WireId(i), t)),
+            _ => None,
+        });
+        let Some((id, t)) = found else { return };
+        let label = Label { x: far.x - 40.0, y: at.y, width: 38.0 };
+        self.book.draw_wire(&mut self.page.scene, id, vec![at, far], Some(label));
+        let name = self.book.design.wiring.terminal_name(t);
+        let net = self.book.net_name(self.book.design.wiring.terminal(t).net).to_owned();
+        terminal::terminal(&mut self.page.scene, far, name.clone(), net.clone());
+        let words = format!("{name}  {net}, to the boards");
+        self.page.scene.text(point(far.x + 4.0, far.y + 1.25), lettering::BODY, Anchor::Start, words);
+        self.book.place(Thing::Terminal(t), self.page, far);
+    }
+
+    /// Rectifier, limiter, bleed, capacitor; or nothing of it where coils are fired directly.
+    fn solenoids(&mut self, use_plan: &UsePlan, live: (PinRef, Point), other: (PinRef, Point)) {
+        let bank = self.book.design.sizing.solenoids.as_ref().is_some_and(|s| s.bank.is_some());
+        if !bank {
+            self.bus_or_strip(live.0, live.1);
+            self.bus_or_strip(other.0, other.1);
+            return;
+        }
+        let (y, left) = (self.y, self.left);
+        let low = y + DROP;
+        let ac = use_plan.supply.kind == SupplyKind::Ac;
+        let (plus, minus) = if ac {
+            let Some(part) = self.next(live.0, |k| k == PartKind::Rectifier) else { return };
+            let b = bridge_rectifier::bridge_rectifier(&mut self.page.scene, point(left + 80.0, y));
+            let pin = |n: &str| self.book.design.circuit.pin_of(part, n);
+            let (Some(ac1), Some(ac2), Some(p), Some(m)) = (pin("~1"), pin("~2"), pin("+"), pin("−")) else {
+                return;
+            };
+            for (pin, at) in [(ac1, b.ac1), (ac2, b.ac2), (p, b.plus), (m, b.minus)] {
+                self.mark(pin, at);
+            }
+            let label = Label { x: live.1.x + 1.5, y, width: 20.0 };
+            self.wire(live.0, ac1, vec![live.1, b.ac1], label);
+            let turn = live.1.x - 5.0;
+            let points = vec![other.1, point(turn, other.1.y), point(turn, b.ac2.y), b.ac2];
+            let label = Label { x: other.1.x + 1.5, y: other.1.y, width: 25.0 };
+            self.wire(other.0, ac2, points, label);
+            self.name(part, point(left + 80.0, y - 14.0), Anchor::Start);
+            ((p, b.plus), (m, b.minus))
+        } else {
+            (live, other)
+        };
+        self.bank(plus, minus, y, low);
+    }
+
+    fn bank(&mut self, plus: (PinRef, Point), minus: (PinRef, Point), y: f64, low: f64) {
+        let left = self.left;
+        let circuit = &self.book.design.circuit;
+        let resistors: Vec<PartId> =
+            circuit.parts().filter(|(_, p)| p.kind == PartKind::Resistor).map(|(id, _)| id).collect();
+        let is_panel_capacitor = |k: PartKind| k == PartKind::Capacitor;
+        let Some(limiter) = self.next(plus.0, |k| k == PartKind::Resistor) else { return };
+        let Some(bleed) = resistors.iter().copied().find(|r| *r != limiter) else { return };
+        let Some(after) = self.pin(limiter, "2") else { return };
+        let Some(bank) = self.next(after, is_panel_capacitor) else { return };
+
+        let ends = resistor::resistor(&mut self.page.scene, point(left + 125.0, y), Axis::Horizontal);
+        let Some(before) = self.pin(limiter, "1") else { return };
+        self.mark(before, ends.a);
+        self.mark(after, ends.b);
+        self.wire(plus.0, before, vec![plus.1, ends.a], Label { x: plus.1.x + 2.0, y, width: 22.0 });
+        self.name(limiter, point(left + 125.0, y - 9.0), Anchor::Start);
+
+        // Bleed and capacitor stand between the lines, their leads long enough to meet both.
+        let mut upper = (after, ends.b);
+        let mut lower = minus;
+        for (part, x, pins) in [(bleed, left + 160.0, ("1", "2")), (bank, left + 192.5, ("+", "−"))] {
+            let (Some(top), Some(bottom)) = (self.pin(part, pins.0), self.pin(part, pins.1)) else { return };
+            let top_at = point(x, y);
+            let body = if part == bank {
+                let at = point(x, y + 7.5);
+                capacitor::capacitor(&mut self.page.scene, at, Axis::Vertical)
+            } else {
+                resistor::resistor(&mut self.page.scene, point(x, y + 5.0), Axis::Vertical)
+            };
+            let bottom_at = point(x, low);
+            let pen = super::pen::thin();
+            self.page.scene.line(top_at, body.a, pen, Role::Symbol);
+            self.page.scene.line(body.b, bottom_at, pen, Role::Symbol);
+            self.mark(top, top_at);
+            self.mark(bottom, bottom_at);
+            let label = Label { x: upper.1.x + 2.0, y, width: 19.0 };
+            self.wire(upper.0, top, vec![upper.1, top_at], label);
+            let label_x = if lower.0 == minus.0 { x - 24.0 } else { lower.1.x + 2.0 };
+            let mut points = vec![lower.1];
+            if lower.0 == minus.0 && (lower.1.y - low).abs() > 0.01 {
+                let turn = point(lower.1.x + 5.0, lower.1.y);
+                points.extend([turn, point(turn.x, low)]);
+            }
+            points.push(bottom_at);
+            self.wire(lower.0, bottom, points, Label { x: label_x, y: low, width: 20.0 });
+            for (pin, at) in [(top, top_at), (bottom, bottom_at)] {
+                if let Some(net) = self.book.design.circuit.pin(pin).net {
+                    self.book.draw_dot(&mut self.page.scene, net, at);
+                }
+            }
+            self.name(part, point(x + 3.5, y + 9.0), Anchor::Start);
+            upper = (top, top_at);
+            lower = (bottom, bottom_at);
+        }
+        let far = left + 217.5;
+        let net = self.book.design.circuit.pin(upper.0).net;
+        let bus = self.next(upper.0, |k| k == PartKind::Bus).filter(|b| {
+            let part = &self.book.design.circuit[*b];
+            part.place == Place::Panel && part.pins.first().map(|p| p.net) == Some(net)
+        });
+        if let Some(bus) = bus {
+            let bus_pin = PinRef { part: bus, pin: 0 };
+            let at = point(far, y);
+            self.wire(upper.0, bus_pin, vec![upper.1, at], Label { x: upper.1.x + 2.0, y, width: 19.0 });
+            self.mark(bus_pin, at);
+            self.bus_label_below(bus, at);
+        }
+        let is_return = self.book.design.circuit.pin(lower.0).net.map(|n| self.book.design.circuit[n].kind);
+        if is_return == Some(NetKind::Return) {
+            self.to_strip_below(End::Pin(lower.0), lower.1, point(far, low));
+        }
+    }
+
+    fn bus_label_below(&mut self, bus: PartId, at: Point) {
+        let stub = Rect::new(at.x, at.y - 1.25, 2.5, 2.5);
+        self.page.scene.rect(stub, Some(super::pen::thin()), None, Role::Decoration);
+        let name = self.book.design.circuit[bus].designation.clone();
+        self.page.scene.bold(point(at.x + 4.0, at.y + 1.25), lettering::BODY, Anchor::Start, name);
+        let words = point(at.x + 4.0, at.y + 5.4);
+        self.page.scene.text(words, lettering::BODY, Anchor::Start, "bus, to the controls");
+        self.book.place(Thing::Part(bus), self.page, at);
+    }
+
+    fn to_strip_below(&mut self, from: End, at: Point, far: Point) {
+        let found = self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+            (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
+            _ => None,
+        });
+        let Some((id, t)) = found else { return };
+        let label = Label { x: at.x + 2.0, y: at.y, width: 19.0 };
+        self.book.draw_wire(&mut self.page.scene, id, vec![at, far], Some(label));
+        let name = self.book.design.wiring.terminal_name(t);
+        let net = self.book.net_name(self.book.design.wiring.terminal(t).net).to_owned();
+        terminal::terminal(&mut self.page.scene, far, name.clone(), net);
+        self.page.scene.bold(point(far.x + 4.0, far.y + 1.25), lettering::BODY, Anchor::Start, name);
+        let words = point(far.x + 4.0, far.y + 5.4);
+        self.page.scene.text(words, lettering::BODY, Anchor::Start, "common return");
+        self.book.place(Thing::Terminal(t), self.page, far);
+    }
+}

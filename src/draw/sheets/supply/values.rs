@@ -1,0 +1,54 @@
+//! The sizing box: every figure of a supply with what it came from.
+
+use super::super::Book;
+use crate::draw::page::Page;
+use crate::draw::scene::{Anchor, Role};
+use crate::draw::text::{self, lettering};
+use crate::geom::{Rect, point};
+
+const PITCH: f64 = 5.0;
+
+pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64) {
+    let left = page.inner.min.x;
+    let figures: Vec<_> = book.design.sizing.figures.iter().filter(|f| f.part == part).cloned().collect();
+    let width = 145.0;
+    let rows = (((page.inner.max.y - top - 14.0) / PITCH) as usize).min(figures.len());
+    let height = 9.0 + rows as f64 * PITCH + if has_typical(&figures) { PITCH } else { 0.0 };
+    page.scene.rect(
+        Rect::new(left + 2.5, top, width, height),
+        Some(super::super::pen::thin()),
+        None,
+        Role::Decoration,
+    );
+    page.scene.bold(point(left + 5.0, top + 5.0), lettering::BODY, Anchor::Start, "How it was sized");
+    page.scene.text(
+        point(left + width, top + 5.0),
+        lettering::SMALL,
+        Anchor::End,
+        "working and sources: sizing.md",
+    );
+    for (i, figure) in figures.iter().take(rows).enumerate() {
+        let y = top + 10.5 + i as f64 * PITCH;
+        let name = text::fit(&figure.name, lettering::BODY, false, 62.0).into_owned();
+        page.scene.text(point(left + 5.0, y), lettering::BODY, Anchor::Start, name);
+        let value = text::fit(&figure.value, lettering::BODY, true, 34.0).into_owned();
+        page.scene.bold(point(left + 69.0, y), lettering::BODY, Anchor::Start, value);
+        if let Some((name, value)) = figure.inputs.first() {
+            let words = format!("{name}: {value}");
+            let words = text::fit(&words, lettering::SMALL, false, 42.0).into_owned();
+            page.scene.text(point(left + 104.0, y), lettering::SMALL, Anchor::Start, words);
+        }
+    }
+    if has_typical(&figures) {
+        let mut notes: Vec<&str> =
+            figures.iter().map(|f| f.note.as_str()).filter(|n| n.starts_with("typical")).collect();
+        notes.dedup();
+        let words = text::fit(&notes.join("; "), lettering::BODY, true, width - 6.0).into_owned();
+        let y = top + 10.5 + rows as f64 * PITCH;
+        page.scene.bold(point(left + 5.0, y), lettering::BODY, Anchor::Start, words);
+    }
+}
+
+fn has_typical(figures: &[crate::drives::Figure]) -> bool {
+    figures.iter().any(|f| f.note.starts_with("typical"))
+}

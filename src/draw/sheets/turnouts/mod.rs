@@ -1,0 +1,182 @@
+//! Turnouts, one row band each, with the same anatomy in every band: control, panel strip, board
+//! strip, drive and its contact, track strip, frog and rails.
+
+mod band;
+mod columns;
+mod control;
+mod drive;
+mod jumpers;
+mod picture;
+
+use super::{Book, Thing};
+use crate::circuit::{NetKind, PartKind, PinRef, Place};
+use crate::draw::page::{Page, caution_strip};
+use crate::draw::scene::{Anchor, Role};
+use crate::draw::text::lettering;
+use crate::drives::{Pairing, TurnoutPlan};
+use crate::geom::point;
+use crate::hardware::End;
+use crate::parse::{BoardId, FrogFeedBy};
+use crate::track::Feed;
+use columns::Columns;
+
+pub(super) fn draw(book: &mut Book) {
+    for page in pages(book) {
+        sheet(book, &page);
+    }
+}
+
+/// Bands of one board and one pattern, as many as fit.
+struct PlannedPage {
+    board: BoardId,
+    bands: Vec<(TurnoutPlan, f64)>,
+}
+
+fn pages(book: &Book) -> Vec<PlannedPage> {
+    let space = {
+        let format = book.format();
+        // Header and the row of bus names take 10 mm; the rest is bands.
+        format.frame().height() - 17.5 - 2.0 * crate::draw::M - 10.0
+    };
+    let mut pages: Vec<PlannedPage> = Vec::new();
+    let mut used = f64::INFINITY;
+    let mut before: Option<(BoardId, Pairing)> = None;
+    for plan in &book.design.plan.turnouts {
+        let board = book.design.document[plan.turnout].board;
+        let height = band::height(plan);
+        if before != Some((board, plan.pairing)) || used + height > space + 0.01 {
+            pages.push(PlannedPage { board, bands: Vec::new() });
+            used = 0.0;
+        }
+        before = Some((board, plan.pairing));
+        used += height;
+        if let Some(page) = pages.last_mut() {
+            page.bands.push((plan.clone(), height));
+        }
+    }
+    pages
+}
+
+fn sheet(book: &mut Book, planned: &PlannedPage) {
+    let document = &book.design.document;
+    let name = |i: usize| document[planned.bands[i].0.turnout].name.value.clone();
+    let title = match planned.bands.len() {
+        1 => format!("Turnout {}", name(0)),
+        2 => format!("Turnouts {} and {}", name(0), name(1)),
+        n => format!("Turnouts {} to {}", name(0), name(n - 1)),
+    };
+    let slug = format!("turnouts-{}", name(0).to_lowercase().replace(|c: char| !c.is_alphanumeric(), "-"));
+    let mut page = book.page(slug, title, "none");
+    let cols = Columns::for_page(&page, book, planned.board);
+    header(&mut page, &cols);
+    let mut work = band::Work::new(cols);
+    let mut top = page.inner.min.y + 10.0;
+    for (i, (plan, height)) in planned.bands.iter().enumerate() {
+        book.place(Thing::Turnout(plan.turnout), &page, point(page.inner.min.x, top + 10.0));
+        let with_control = planned.bands[..i].iter().all(|(p, _)| p.control != plan.control)
+            && is_first_of_control(book, plan);
+        band::draw(book, &mut page, &mut work, plan, top, with_control);
+        top += height;
+        if i + 1 < planned.bands.len() {
+            let (a, b) = (point(page.inner.min.x, top), point(page.inner.max.x, top));
+            page.scene.line(a, b, super::pen::light(), Role::Decoration);
+        }
+    }
+    jumpers::draw(book, &mut page, &work);
+    buses(book, &mut page, &work, planned.board);
+    notes(book, &mut page, planned, &work);
+    book.add(page);
+}
+
+/// A control is drawn once, in the first band that it throws.
+fn is_first_of_control(book: &Book, plan: &TurnoutPlan) -> bool {
+    let first = book.design.plan.turnouts.iter().find(|t| t.control == plan.control);
+    first.is_some_and(|t| t.turnout == plan.turnout)
+}
+
+fn header(page: &mut Page, cols: &Columns) {
+    let y = page.inner.min.y + 4.5;
+    for (x, anchor, words) in &cols.titles {
+        page.scene.bold(point(*x, y), lettering::BODY, *anchor, words.clone());
+    }
+    let y = page.inner.min.y + 6.5;
+    let (a, b) = (point(page.inner.min.x, y), point(page.inner.max.x, y));
+    page.scene.line(a, b, super::pen::thin(), Role::Decoration);
+}
+
+/// The vertical buses: those of the panel at the left, the track's at the right.
+fn buses(book: &mut Book, page: &mut Page, work: &band::Work, board: BoardId) {
+    let top = page.inner.min.y + 11.25;
+    for bus in &work.taps {
+        let Some(last) = bus.at.iter().copied().reduce(f64::max) else { continue };
+        let (a, b) = (point(bus.x, top), point(bus.x, last));
+        let Some(net) = book.design.circuit.pin(bus.pin).net else { continue };
+        book.draw_net(&mut page.scene, net, vec![a, b], true);
+        book.draw_pin(&mut page.scene, bus.pin, a);
+        page.scene.bold(point(bus.x, top - 0.9), lettering::BODY, Anchor::Middle, bus.sign.clone());
+        for y in &bus.at {
+            book.draw_dot(&mut page.scene, net, point(bus.x, *y));
+        }
+    }
+    let _ = board;
+}
+
+fn notes(book: &Book, page: &mut Page, planned: &PlannedPage, work: &band::Work) {
+    let mut cautions = Vec::new();
+    if planned.bands.iter().any(|(p, _)| p.pairing == Pairing::SolenoidDischarge) {
+        cautions.push("Stored charge: switch off, wait a minute, measure the capacitor, then work.".to_owned());
+    }
+    let mut sources: Vec<String> = Vec::new();
+    for bus in &work.taps {
+        if bus.at.is_empty() {
+            continue;
+        }
+        let part = bus.pin.part;
+        let place = book.reference(Thing::Part(part));
+        sources.push(format!("{}: {} {place}", bus.sign, book.design.circuit[part].designation));
+    }
+    let mut note = "Contacts are drawn with every turnout normal: 11 common, 12 closed in normal, 14 in reverse. \
+                    If a frog proves wrong, swap 12 and 14 at the track strip."
+        .to_owned();
+    if planned.bands.iter().any(|(p, _)| matches!(p.pairing, Pairing::MotorReversing | Pairing::MotorSplit)) {
+        note.push_str(" If a motor runs the wrong way, swap its two wires at the board strip.");
+    }
+    if !sources.is_empty() {
+        note.push_str(&format!(" Buses: {}.", sources.join(", ")));
+    }
+    let caution: Vec<&str> = cautions.iter().map(String::as_str).collect();
+    let area = page.note_area;
+    if caution_strip(&mut page.scene, area, &caution, &[&note]).is_err() {
+        // The page is too narrow for all of it: the caution comes first.
+        let _ = caution_strip(&mut page.scene, area, &caution, &[]);
+    }
+}
+
+/// The bus part of a place that a pin is wired to.
+fn bus_of(book: &Book, place: Place, pin: PinRef) -> Option<PinRef> {
+    let wiring = &book.design.wiring;
+    let circuit = &book.design.circuit;
+    wiring.at_pin(pin).find_map(|w| {
+        let far = if w.from == End::Pin(pin) { w.to } else { w.from };
+        match far {
+            End::Pin(p) if circuit[p.part].kind == PartKind::Bus && circuit[p.part].place == place => Some(p),
+            _ => None,
+        }
+    })
+}
+
+fn track_bus(book: &Book, board: BoardId, feed: Feed) -> Option<PinRef> {
+    let circuit = &book.design.circuit;
+    circuit
+        .parts()
+        .find(|(_, p)| {
+            p.kind == PartKind::Bus
+                && p.place == Place::Board(board)
+                && p.pins.first().and_then(|pin| pin.net).is_some_and(|n| circuit[n].kind == NetKind::Track(feed))
+        })
+        .map(|(part, _)| PinRef { part, pin: 0 })
+}
+
+fn uses_relay(plan: &TurnoutPlan) -> bool {
+    plan.frog_feed == Some(FrogFeedBy::Relay)
+}

@@ -1,0 +1,23 @@
+//! Evidence about the circuit as it is drawn, gathered without trusting how it was made.
+//!
+//! [`prove`] puts every turnout into every position that matters and follows the metal from the
+//! track supply to each rail; [`sides::joined`] looks for a way between the track and accessory
+//! circuits. Both read the netlist alone, so that a mistake in it shows, whoever made it.
+
+mod component;
+mod conductors;
+mod fault;
+mod rails;
+pub mod sides;
+mod when;
+
+#[cfg(test)]
+mod tests;
+
+pub use conductors::{Node, Step, Via};
+pub use fault::{Culprit, Fault, RailProof};
+pub use rails::{MOST_TOGETHER, prove};
+pub use when::When;
+
+#[cfg(test)]
+pub(crate) use tests::ladder;
