@@ -94,7 +94,7 @@ fn a_design_with_errors_ends_with_one() {
 
 #[test]
 fn a_missing_file_is_named_with_its_neighbours() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     let alone = shop.run(&["check", "layuot.toml"]);
     shop.put("layout.toml", GOOD);
     shop.put("shed.toml", GOOD);
@@ -105,7 +105,7 @@ fn a_missing_file_is_named_with_its_neighbours() {
 
 #[test]
 fn a_folder_is_no_layout_file() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     shop.put("empty/readme.txt", "");
     shop.put("mine/layout.toml", GOOD);
     shop.put("other/yard.toml", GOOD);
@@ -115,7 +115,7 @@ fn a_folder_is_no_layout_file() {
 
 #[test]
 fn what_is_no_text_is_refused_with_its_line() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     shop.put("layout.toml", b"format = 1\nname = \"\xff\"\n");
     let ended = shop.run(&["check", "layout.toml"]);
     assert_eq!(ended.code, 2);
@@ -125,7 +125,7 @@ fn what_is_no_text_is_refused_with_its_line() {
 
 #[test]
 fn a_file_without_end_is_refused() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     shop.put("layout.toml", vec![b'#'; 5 << 20]);
     let ended = shop.run(&["check", "layout.toml"]);
     assert_eq!(ended.code, 2);

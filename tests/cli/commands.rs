@@ -4,7 +4,7 @@ use crate::{GOOD, Shop, page};
 
 #[test]
 fn help() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     insta::assert_snapshot!("help", page(&shop.run(&["--help"])));
     for command in ["build", "check", "new", "schema"] {
         insta::assert_snapshot!(format!("help_{command}"), page(&shop.run(&[command, "--help"])));
@@ -13,7 +13,7 @@ fn help() {
 
 #[test]
 fn wrong_usage_ends_with_two() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     for arguments in [
         &[][..],
         &["bulid"],
@@ -31,7 +31,7 @@ fn wrong_usage_ends_with_two() {
 
 #[test]
 fn new_then_build() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     assert_eq!(shop.run(&["new"]).code, 0);
     let ended = shop.run(&["build", "layout.toml", "--out", "book"]);
     assert_eq!((ended.code, ended.err.as_str()), (0, ""), "{}", page(&ended));
@@ -55,7 +55,7 @@ fn new_leaves_what_is_there() {
 
 #[test]
 fn schema_is_json() {
-    let ended = Shop::new().run(&["schema"]);
+    let ended = Shop::empty().run(&["schema"]);
     let schema: serde_json::Value = serde_json::from_str(&ended.out).expect("it is JSON");
     assert!(schema["properties"]["turnout"].is_object(), "{schema}");
     assert_eq!((ended.code, ended.err.as_str()), (0, ""));
@@ -63,7 +63,7 @@ fn schema_is_json() {
 
 #[test]
 fn the_folder_is_named_after_the_layout() {
-    let shop = Shop::new();
+    let shop = Shop::empty();
     shop.put("Dock Side/layout.toml", GOOD);
     shop.put("Old Yard.toml", GOOD);
     let first = shop.run(&["build", "Dock Side/layout.toml"]);

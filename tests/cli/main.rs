@@ -57,13 +57,13 @@ pub struct Ended {
 }
 
 impl Shop {
-    pub fn new() -> Shop {
+    pub fn empty() -> Shop {
         Shop { folder: TempDir::new().expect("a temporary folder") }
     }
 
     /// With a layout file in it.
     pub fn with(layout: &str) -> Shop {
-        let shop = Shop::new();
+        let shop = Shop::empty();
         shop.put("layout.toml", layout);
         shop
     }

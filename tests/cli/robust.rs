@@ -25,7 +25,7 @@ const EXAMPLES: [&str; 4] = [
 /// Words of the layout file, each of which may stand where another is expected.
 const WORDS: [&[&str]; 7] = [
     &["left", "right", "wye"],
-    &["live", "insulated", "isolated with wire"],
+    &["live", "insulated", "isolated-with-wire"],
     &["momentary toggle", "push buttons", "studs and probe", "maintained toggle", "accessory decoder output"],
     &["16 V AC", "12 V DC", "5 V DC", "24 V AC"],
     &["dcc", "dc"],
