@@ -43,7 +43,7 @@ pub(super) fn uses(view: &View) -> Vec<Option<SupplyUse>> {
 fn drive_use(view: &View, part: PartId) -> Option<(SupplyUse, NetId)> {
     let PartKind::Drive { turnout, .. } = view.circuit[part].kind else { return None };
     let use_plan = view.plan.uses.iter().find(|u| u.members.contains(&turnout))?;
-    let coil = view.circuit[part].pins.iter().find(|p| !matches!(p.name, "C" | "N" | "R"))?;
+    let coil = view.circuit[part].pins.iter().find(|p| !p.is_contact())?;
     Some((use_plan.kind, coil.net?))
 }
 

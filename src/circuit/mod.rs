@@ -102,6 +102,17 @@ pub enum DriveSymbol {
     Servo,
 }
 
+/// Pins of a changeover contact: common, closed in the normal position, closed in the reverse
+/// position. The numbers are those of EN 50005 (from memory).
+pub const CONTACT_PINS: [&str; 3] = ["11", "12", "14"];
+
+impl Pin {
+    /// Whether this pin belongs to a frog's contact, not to the coil or motor beside it.
+    pub fn is_contact(&self) -> bool {
+        CONTACT_PINS.contains(&self.name)
+    }
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub struct Net {
     /// By meaning: "S1 normal", "points return", "frog T1".

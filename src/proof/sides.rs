@@ -121,7 +121,7 @@ fn conducts_to(circuit: &Circuit, pin: PinRef, studs: &[PinRef]) -> Vec<PinRef> 
 /// Pins of the same group conduct to one another; `None`: to no other pin.
 pub(crate) fn group(part: &Part, pin: usize) -> Option<u8> {
     let name = part.pins[pin].name;
-    let contact = matches!(name, "C" | "N" | "R");
+    let contact = part.pins[pin].is_contact();
     match part.kind {
         PartKind::PlugInSupply | PartKind::TrackSupply | PartKind::Probe => None,
         PartKind::Fuse
@@ -144,10 +144,9 @@ pub(crate) fn group(part: &Part, pin: usize) -> Option<u8> {
 /// Parts with a pin that takes power, and that pin: coils, inputs of controllers and decoders.
 pub fn takes_power(circuit: &Circuit) -> impl Iterator<Item = (PartId, PinRef)> + '_ {
     circuit.parts().flat_map(|(part, spec)| {
-        let contact = |pin: usize| matches!(spec.pins[pin].name, "C" | "N" | "R");
         (0..spec.pins.len())
             .filter(move |pin| match spec.kind {
-                PartKind::Drive { .. } | PartKind::Relay { .. } => !contact(*pin),
+                PartKind::Drive { .. } | PartKind::Relay { .. } => !spec.pins[*pin].is_contact(),
                 PartKind::ServoController { .. } => matches!(spec.pins[*pin].name, "+" | "−"),
                 PartKind::Decoder { .. } => matches!(spec.pins[*pin].name, "P1" | "P2"),
                 _ => false,

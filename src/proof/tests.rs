@@ -68,7 +68,7 @@ const ENDS: [(&str, &str, &str, &str); 2] =
 #[test]
 fn oval_passing_loop_and_crossover_are_consistent() {
     let two = |a, b, frog| [("T1", a, frog), ("T2", b, frog)];
-    for frog in ["live", "isolated with wire", "insulated"] {
+    for frog in ["live", "isolated-with-wire", "insulated"] {
         let oval = [("ring", "T1.straight", "T1.toe", ""), ("siding", "T1.diverging", "buffer", "")];
         assert_consistent(&layout(&[("T1", "left", frog)], &oval));
         let ring_loop = [

@@ -25,7 +25,7 @@ pub fn layout(genes: &[Gene], closings: &[[u8; 2]], each_section: bool) -> Strin
             1 => ("right", ["toe", "straight", "diverging"]),
             _ => ("wye", ["toe", "left", "right"]),
         };
-        let frog = ["live", "isolated with wire", "insulated", "live"][usize::from(gene[1] % 4)];
+        let frog = ["live", "isolated-with-wire", "insulated", "live"][usize::from(gene[1] % 4)];
         let normal = ports[1 + usize::from(gene[2] % 2)];
         let drive = ["motor", "motor-plain", "servo", "coil"][usize::from(gene[3] % 4)];
         let feed = if gene[4] % 4 == 0 && frog != "insulated" { ", frog-feed = \"microswitch\"" } else { "" };

@@ -1,6 +1,6 @@
 //! A frog of metal is not joined to any contact.
 //!
-//! Bad: `frog = "isolated with wire"` and the wire of the frog ends nowhere: engines with few
+//! Bad: `frog = "isolated-with-wire"` and the wire of the frog ends nowhere: engines with few
 //! wheels stop on it. Or a live frog that has only its blades to feed it: they grow dirty.
 //!
 //! Good: a contact of the drive, a microswitch or a relay feeds it.

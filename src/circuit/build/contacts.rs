@@ -3,7 +3,7 @@
 
 use super::Builder;
 use super::track::TrackSide;
-use crate::circuit::{PartId, PartKind, Place};
+use crate::circuit::{PartId, PartKind, Pin, Place};
 use crate::parse::FrogFeedBy;
 use crate::track::Position;
 
@@ -27,11 +27,11 @@ pub(super) fn build(b: &mut Builder, track: &TrackSide) {
                     Place::Board(turnout.board),
                     "microswitch, changeover",
                     format!("follows the tie bar of {}", *turnout.name),
-                    &super::CONTACT_PINS,
+                    &crate::circuit::CONTACT_PINS,
                 )
             }
         };
-        if !b.circuit[part].pins.iter().any(|p| p.name == "11") {
+        if !b.circuit[part].pins.iter().any(Pin::is_contact) {
             continue; // a drive without contacts: reported when it was planned
         }
         b.connect(track.net(need.at(Position::Normal).1), part, "12");

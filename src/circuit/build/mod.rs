@@ -8,7 +8,7 @@ mod supplies;
 mod track;
 
 use super::designation::Designations;
-use super::{Circuit, Contact, DriveSymbol, Net, NetId, NetKind, Part, PartId, PartKind, Pin, PinRef, Place};
+use super::{CONTACT_PINS, Circuit, Contact, DriveSymbol, Net, NetId, NetKind, Part, PartId, PartKind, Pin, PinRef, Place};
 use crate::drives::{Pairing, Plan, Sizing, TurnoutPlan};
 use crate::parse::{ControlId, ControlKind, Document, SupplyUse, TurnoutId};
 use crate::track::Rails;
@@ -34,10 +34,6 @@ pub fn build(document: &Document, rails: &Rails, plan: &Plan, sizing: &Sizing) -
     contacts::build(&mut b, &track);
     b.finish()
 }
-
-/// Common, closed in the normal position, closed in the reverse position: the numbers of a
-/// changeover contact in EN 50005 (from memory).
-pub(super) const CONTACT_PINS: [&str; 3] = ["11", "12", "14"];
 
 pub(super) struct Builder<'a> {
     pub document: &'a Document,
