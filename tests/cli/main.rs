@@ -21,7 +21,7 @@ gauge   = "16.5 mm"
 
 [turnout.T1]
 kind  = "left"
-frog  = "live"
+frog  = "isolated-with-wire"
 drive = "coil"
 
 [track]

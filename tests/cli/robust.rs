@@ -48,12 +48,15 @@ fn exchange(text: &str, at: usize, to: usize) -> String {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-
     #[test]
     fn arbitrary_bytes(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
         work_out(&String::from_utf8_lossy(&bytes));
     }
+}
+
+proptest! {
+    // Every case makes a whole book.
+    #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
     fn a_layout_with_lines_missing(example in 0..EXAMPLES.len(), gone in proptest::collection::vec(any::<usize>(), 1..4)) {
