@@ -138,16 +138,13 @@ fn spoilt(code: &str) -> Design {
         // Every live frog with a contact is a note.
         "contact-timing" => {}
         "sides-joined" => {
-            let drive = d.circuit.find(|k| matches!(k, PartKind::Drive { .. })).unwrap();
-            let coil = d.circuit.pin_of(drive, "c").unwrap();
+            let coil = coil_pins(&d)[2];
             let track = net_of(&d, NetKind::Track(Feed::A));
             rejoin(&mut d, coil, track);
         }
         "accessory-supply-on-track" => {
             // A coil across the two feeds, and nothing of the accessory supply on it.
-            let drive = d.circuit.find(|k| matches!(k, PartKind::Drive { .. })).unwrap();
-            for (pin, feed) in [("n", Feed::A), ("r", Feed::A), ("c", Feed::B)] {
-                let pin = d.circuit.pin_of(drive, pin).unwrap();
+            for (pin, feed) in coil_pins(&d).into_iter().zip([Feed::A, Feed::A, Feed::B]) {
                 let net = net_of(&d, NetKind::Track(feed));
                 rejoin(&mut d, pin, net);
             }
@@ -175,6 +172,13 @@ fn spoilt(code: &str) -> Design {
         _ => panic!("no design is spoilt for the rule {code}: add one here"),
     }
     d
+}
+
+/// The pins of the first drive's two coils, their common last.
+fn coil_pins(d: &Design) -> Vec<PinRef> {
+    let part = d.circuit.find(|k| matches!(k, PartKind::Drive { .. })).unwrap();
+    let pins = d.circuit[part].pins.iter().enumerate().filter(|(_, p)| !p.is_contact());
+    pins.map(|(pin, _)| PinRef { part, pin }).collect()
 }
 
 fn thin(d: &mut Design, class: WireClass) {
@@ -323,4 +327,22 @@ fn any_dropper_on_the_other_feed_is_an_error() {
     }
     println!("{count} droppers moved");
     assert!(count >= 100);
+}
+
+#[test]
+fn joined_sides_name_the_wire_that_joins_them() {
+    let mut d = spoilt("sides-joined");
+    rewire(&mut d);
+    let name = d.circuit.pin_name(coil_pins(&d)[2]);
+    let found = findings(&d);
+    let help = found.iter().find(|f| f.code == "sides-joined").unwrap().help.clone().unwrap();
+    assert!(help.contains(&format!("off {name}")), "{help}");
+}
+
+/// The order of findings never depends on chance.
+#[test]
+fn the_same_design_gives_the_same_findings() {
+    let d = spoilt("rail-short");
+    assert_eq!(findings(&d), findings(&d.clone()));
+    assert!(findings(&d).len() >= 2);
 }

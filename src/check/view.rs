@@ -1,6 +1,6 @@
 //! The finished design as the rules see it.
 
-use super::words::list;
+use super::words::{list, wires};
 use crate::circuit::{Circuit, Contact, PartId, PartKind, PinRef};
 use crate::diag::Diagnostic;
 use crate::drives::{Plan, Sizing};
@@ -84,11 +84,7 @@ impl<'a> View<'a> {
     /// "wire 12", "wires 12 and 14", "no wire".
     pub(super) fn wires_at(&self, pin: PinRef) -> String {
         let numbers: Vec<String> = self.wiring.at_pin(pin).map(|w| w.number.to_string()).collect();
-        match numbers.len() {
-            0 => "no wire".into(),
-            1 => format!("wire {}", numbers[0]),
-            _ => format!("wires {}", list(numbers.iter())),
-        }
+        if numbers.is_empty() { "no wire".into() } else { wires(&numbers) }
     }
 
     /// "track A – T1 left stock rail – T1 frog"

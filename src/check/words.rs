@@ -13,6 +13,11 @@ pub(super) fn list<T: AsRef<str>>(items: impl IntoIterator<Item = T>) -> String 
     }
 }
 
+/// "wire 12", "wires 12, 13 and 15".
+pub(super) fn wires(numbers: &[String]) -> String {
+    format!("{} {}", if numbers.len() == 1 { "wire" } else { "wires" }, list(numbers))
+}
+
 /// "is" for one, "are" for more.
 pub(super) fn is(count: usize) -> &'static str {
     if count == 1 { "is" } else { "are" }

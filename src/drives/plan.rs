@@ -219,8 +219,11 @@ fn recommended(model: &DriveModel) -> SupplyPlan {
     SupplyPlan { owned: None, kind, voltage, unloaded: None, current: None }
 }
 
-/// The drive's own contact if it has one; otherwise a bistable relay that follows the command, or
-/// a microswitch where no command line can work a relay.
+/// The drive's own contact if it has one; otherwise a bistable relay that follows the command.
+///
+/// A relay changes when the command is given, while the blades still lie in their old position. A
+/// live frog is one metal with its blades, so for it, and where no command line can work a relay,
+/// a microswitch on the tie bar is chosen: it changes at mid-travel.
 fn frog_feed(document: &Document, turnout: TurnoutId, pairing: Pairing) -> Option<FrogFeedBy> {
     let spec = &document[turnout];
     if *spec.frog == FrogKind::Insulated {
@@ -229,6 +232,7 @@ fn frog_feed(document: &Document, turnout: TurnoutId, pairing: Pairing) -> Optio
     Some(match &spec.frog_feed {
         Some(given) => **given,
         None if document[*spec.drive].contacts > 0 => FrogFeedBy::Contact,
+        None if *spec.frog == FrogKind::Live => FrogFeedBy::Microswitch,
         None if matches!(pairing, Pairing::ServoDecoder | Pairing::MotorSplit) => FrogFeedBy::Microswitch,
         None => FrogFeedBy::Relay,
     })

@@ -4,6 +4,7 @@
 //! track supply to each rail; [`sides::joined`] looks for a way between the track and accessory
 //! circuits. Both read the netlist alone, so that a mistake in it shows, whoever made it.
 
+mod blame;
 mod component;
 mod conductors;
 mod fault;

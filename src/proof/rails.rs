@@ -7,9 +7,9 @@
 //! with the number of settings of the layout.
 
 use super::component::Component;
-use super::conductors::{Conductors, Link, Node, Via};
-use super::{Culprit, Fault, RailProof, Step, When};
-use crate::circuit::{Circuit, NetKind};
+use super::conductors::{Conductors, Link, Node};
+use super::{Culprit, Fault, RailProof, When};
+use crate::circuit::Circuit;
 use crate::parse::{Document, Port, TurnoutId};
 use crate::track::{Feed, Formation, Position, RailId, RailPlace, Rails, Side};
 use petgraph::unionfind::UnionFind;
@@ -49,12 +49,13 @@ fn frogs(document: &Document, rails: &Rails) -> Vec<Option<usize>> {
     frogs
 }
 
-struct Prover<'a> {
+pub(super) struct Prover<'a> {
     document: &'a Document,
-    rails: &'a Rails,
-    circuit: &'a Circuit,
-    conductors: Conductors,
-    frogs: Vec<Option<usize>>,
+    pub rails: &'a Rails,
+    pub circuit: &'a Circuit,
+    pub conductors: Conductors,
+    /// The place in [`Rails::frogs`] of each turnout's frog.
+    pub frogs: Vec<Option<usize>>,
 }
 
 /// What a setting shows; the same in many settings is one fault.
@@ -242,61 +243,6 @@ impl Prover<'_> {
             culprits = self.wrong_links(&path);
         }
         Fault::Short { when, path, culprits }
-    }
-
-    /// Contacts of these turnouts with an outer on the wrong feed.
-    fn wrong_contacts(&self, turnouts: &[TurnoutId]) -> Vec<Culprit> {
-        let mut found = Vec::new();
-        for (i, contact) in self.circuit.contacts.iter().enumerate() {
-            let need = self.frogs.get(contact.turnout.0).copied().flatten();
-            let Some(need) = need.map(|f| &self.rails.frogs[f]) else { continue };
-            if !turnouts.contains(&contact.turnout) {
-                continue;
-            }
-            let has = |p| self.circuit.pin(contact.outer(p)).net.map(|n| self.circuit[n].kind);
-            let positions: Vec<Position> = Position::ALL
-                .into_iter()
-                .filter(|p| has(*p) != Some(NetKind::Track(need.at(*p).1)))
-                .collect();
-            if !positions.is_empty() {
-                found.push(Culprit::Contact { contact: i, positions });
-            }
-        }
-        found
-    }
-
-    /// Links on the way that should not be: a frog in one metal with a rail of a fixed feed, or what
-    /// is planned for A joined to what is planned for B.
-    fn wrong_links(&self, path: &[Step]) -> Vec<Culprit> {
-        let frog = |r: RailId| self.rails.rails[r.0].feed.is_none();
-        let link = |pair: &[Step]| match (pair[0].node, pair[1].node, pair[1].via?) {
-            (Node::Rail(a), Node::Rail(b), Via::Metal) if frog(a) != frog(b) => Some(Culprit::Metal { a, b }),
-            (Node::Net(net), Node::Rail(rail), via) | (Node::Rail(rail), Node::Net(net), via) => {
-                self.misjoined(&Link { a: rail.0, b: self.conductors.index(Node::Net(net)), via })
-            }
-            (Node::Rail(a), Node::Rail(b), via) => self.misjoined(&Link { a: a.0, b: b.0, via }),
-            _ => None,
-        };
-        path.windows(2).filter_map(link).collect()
-    }
-
-    /// Wires of a section that go to the other feed than its rails'.
-    fn wrong_droppers(&self, section: usize) -> Vec<Culprit> {
-        let c = &self.conductors;
-        c.links.iter().filter(|l| c.section[l.a] == section).filter_map(|l| self.misjoined(l)).collect()
-    }
-
-    /// A link that joins what is planned for A to what is planned for B.
-    fn misjoined(&self, link: &Link) -> Option<Culprit> {
-        let planned = |i| self.conductors.planned(i, self.rails, self.circuit);
-        let (Some(a), Some(b)) = (planned(link.a), planned(link.b)) else { return None };
-        match link.via {
-            Via::Metal if a != b => Some(Culprit::Metal { a: RailId(link.a), b: RailId(link.b) }),
-            Via::Pin(pin) if a != b && link.a < self.rails.rails.len() => {
-                Some(Culprit::Dropper { pin, rail: RailId(link.a) })
-            }
-            _ => None,
-        }
     }
 
     /// A and B touch whatever the turnouts do.

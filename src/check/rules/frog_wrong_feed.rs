@@ -9,7 +9,7 @@
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
 use crate::parse::FrogKind;
-use crate::proof::{Culprit, Fault};
+use crate::proof::Fault;
 
 pub const RULE: Rule = Rule {
     code: "frog-wrong-feed",
@@ -35,20 +35,18 @@ fn check(view: &View) -> Vec<Diagnostic> {
         if *spec.frog == FrogKind::IsolatedWithWire {
             message += "; with a separate frog this shows only under wheels";
         }
-        let swapped = |c: &Culprit| matches!(c, Culprit::Contact { positions, .. } if positions.len() == 2);
         let otherwise = "look for a joint that is bridged, or for a wire of the contact that is missing";
         let diagnostic = view.blame(Diagnostic::error(RULE.code, message), culprits, otherwise);
-        let diagnostic = if culprits.iter().any(swapped) || !diagnostic.labels.is_empty() {
-            diagnostic
-        } else {
+        found.push(if diagnostic.labels.is_empty() {
             diagnostic.label(spec.span, "this turnout")
-        };
-        found.push(diagnostic);
+        } else {
+            diagnostic
+        });
     }
     found
 }
 
-/// "A with T1 normal, B is needed; …"
+/// "A with T1 normal, where the road needs B; …"
 fn cases(view: &View, wanted: crate::parse::TurnoutId) -> String {
     let mut cases = Vec::new();
     for fault in &view.proof.faults {

@@ -8,7 +8,7 @@
 //! Only wires between which and the fuse nothing limits the current count: not those behind a
 //! resistor, a coil or an electronic output.
 
-use crate::check::words::list;
+use crate::check::words::wires;
 use crate::check::{Rule, View};
 use crate::circuit::{NetId, Part, PartId, PartKind};
 use crate::diag::Diagnostic;
@@ -45,7 +45,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
                         "{} ({}) does not protect {} ({}, {size})",
                         part.designation,
                         part.value,
-                        list(numbers.iter().map(|n| format!("wire {n}"))),
+                        wires(&numbers),
                         class.word()
                     ),
                 )

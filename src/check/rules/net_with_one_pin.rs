@@ -27,7 +27,8 @@ fn check(view: &View) -> Vec<Diagnostic> {
             }
             (_, None) => continue,
         };
-        let diagnostic = Diagnostic::error(RULE.code, message).help(RULE.mend);
+        let diagnostic = Diagnostic::error(RULE.code, message)
+            .help("this is a mistake of the program, not of the layout; please report it");
         found.push(match net.pins.first().and_then(|p| view.part_span(p.part)) {
             Some(span) => diagnostic.label(span, "belongs to this"),
             None => diagnostic,

@@ -5,8 +5,9 @@
 //! Good: the two sides meet nowhere but at the blades, in the mechanics.
 
 use crate::check::{Rule, View};
+use crate::circuit::{NetId, PinRef};
 use crate::diag::Diagnostic;
-use crate::proof::sides;
+use crate::proof::sides::{self, Way};
 
 pub const RULE: Rule = Rule {
     code: "sides-joined",
@@ -33,10 +34,20 @@ fn check(view: &View) -> Vec<Diagnostic> {
             diagnostic = diagnostic.label(span, "on the way");
         }
     }
-    // The last step is where the accessory side begins: that wire is one too many.
-    let last = way.through.last().map_or(way.supply, |(entry, _)| *entry);
-    let (wires, pin) = (view.wires_at(last), view.circuit.pin_name(last));
+    let odd = first_of_the_other_side(view, &way);
+    let (wires, pin) = (view.wires_at(odd), view.circuit.pin_name(odd));
     vec![
         diagnostic.help(format!("take {wires} off {pin}, or find where else on this way the two sides meet")),
     ]
+}
+
+/// The pin on the way where a part of the one side is joined to a net of the other.
+fn first_of_the_other_side(view: &View, way: &Way) -> PinRef {
+    let accessory = |net: &NetId| !view.circuit.is_track_side(*net);
+    let Some(at) = way.nets.iter().skip(1).position(accessory) else { return way.supply };
+    let (entry, exit) = way.through[at];
+    // A frog's contact belongs to the track, everything else to the accessory side.
+    let contact =
+        view.circuit.pin(exit).is_contact() && view.circuit.contacts.iter().any(|c| c.part == exit.part);
+    if contact { exit } else { entry }
 }

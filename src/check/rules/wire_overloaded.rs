@@ -5,7 +5,7 @@
 //! Good: 1.0 mm² (6 A in a bundle).
 
 use crate::check::currents;
-use crate::check::words::list;
+use crate::check::words::wires;
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
 use crate::drives::WireClass;
@@ -49,12 +49,11 @@ fn report(class: WireClass, size: WireSize, current: Amps, numbers: &[String]) -
         Some(enough) => format!("use {} or more", enough.label()),
         None => "spread the current over several wires".to_owned(),
     };
-    let wires = if numbers.len() == 1 { "wire" } else { "wires" };
     Diagnostic::error(
         RULE.code,
         format!(
-            "{wires} {} ({}, {}): {current} where {} is the most",
-            list(numbers),
+            "{} ({}, {}): {current} where {} is the most",
+            wires(numbers),
             class.word(),
             size.label(),
             conductor::ampacity(size)

@@ -155,9 +155,14 @@ impl Placer {
     /// `over_lines`. What lies at its root does not count.
     fn is_open(&self, from: Point, to: Point, over_lines: bool) -> bool {
         let root = from + (to - from).unit() * 0.9;
+        // A leader along a line would pass for part of it.
+        let probes = [0.5, 0.75, 1.0].map(|t| root.lerp(to, t));
         self.grid.near(&Rect::around(from, to)).into_iter().all(|i| match self.obstacles[i] {
             Obstacle::Box(r) => r.contains(from) || !r.inflate(0.2).crosses_segment(root, to),
-            Obstacle::Segment { a, b, .. } => over_lines || !cross(root, to, a, b),
+            Obstacle::Segment { a, b, half } => {
+                let along = |p: &Point| clearance(*p, a, b) < half + 0.25;
+                probes.iter().filter(|p| along(p)).count() < 2 && (over_lines || !cross(root, to, a, b))
+            }
         })
     }
 
@@ -220,6 +225,12 @@ impl Placed {
             scene.items.push(crate::draw::scene::Item::Text(text));
         }
     }
+}
+
+fn clearance(p: Point, a: Point, b: Point) -> f64 {
+    let d = b - a;
+    let t = ((p - a).dot(d) / d.dot(d).max(1e-12)).clamp(0.0, 1.0);
+    p.distance(a.lerp(b, t))
 }
 
 fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {

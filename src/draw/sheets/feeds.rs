@@ -102,7 +102,7 @@ fn sheet(
         let last = left + dx + (columns - 1) as f64 * COLUMN;
         let from = left + dx;
         // A bus that nothing hangs from in this column still shows where it is.
-        let end = last.max(from + 20.0).max(left + 90.0);
+        let end = last.max(from + 20.0).max(left + 95.0);
         book.draw_net(&mut page.scene, net, vec![point(from, y), point(end, y)], true);
         let end_at = point(end, y);
         page.scene.pin(end_at, book.design.circuit.pin_name(*bus), book.net_name(net).to_owned());

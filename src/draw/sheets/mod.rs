@@ -11,6 +11,7 @@ mod strips;
 mod supply;
 pub mod track_plan;
 mod turnouts;
+pub mod underside;
 
 use crate::Design;
 use crate::circuit::PartId;
@@ -87,7 +88,8 @@ impl<'a> Book<'a> {
 
     fn plan(&mut self) {
         let (design, format) = (self.design, self.format());
-        let pages = track_plan::track_plan(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
+        let pages =
+            track_plan::track_plan(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
         self.pages.extend(pages);
     }
 

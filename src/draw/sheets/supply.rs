@@ -38,7 +38,9 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     let mut s = Sheet { book, page: &mut page, y: origin.y + 27.5, left: origin.x };
     s.chain(source, use_plan);
     let table_top = origin.y + 72.5;
-    values::draw(book, &mut page, part, table_top);
+    // What stands beside the table needs 115 mm of the page.
+    let table_width = (page.inner.width() - 115.0).min(145.0);
+    values::draw(book, &mut page, part, table_top, table_width);
     to_the_boards(book, &mut page, source, table_top);
     let mut cautions = vec![
         "Use an approved, enclosed plug-in supply; its mains side is not opened. Work on mains wiring is for \
@@ -401,13 +403,21 @@ impl Sheet<'_, '_> {
         }
     }
 
+    /// Under a name at the right end of a line, as wide as the page allows.
+    fn words_below(&mut self, at: Point, words: &str) {
+        let room = self.page.inner.max.x - at.x - 4.0;
+        for (i, line) in text::wrap(words, lettering::BODY, false, room).into_iter().enumerate() {
+            let y = at.y + 5.4 + 4.0 * i as f64;
+            self.page.scene.text(point(at.x + 4.0, y), lettering::BODY, Anchor::Start, line);
+        }
+    }
+
     fn bus_label_below(&mut self, bus: PartId, at: Point) {
         let stub = Rect::new(at.x, at.y - 1.25, 2.5, 2.5);
         self.page.scene.rect(stub, Some(super::pen::thin()), None, Role::Decoration);
         let name = self.book.design.circuit[bus].designation.clone();
         self.page.scene.bold(point(at.x + 4.0, at.y + 1.25), lettering::BODY, Anchor::Start, name);
-        let words = point(at.x + 4.0, at.y + 5.4);
-        self.page.scene.text(words, lettering::BODY, Anchor::Start, "bus, to the controls");
+        self.words_below(at, "bus, to the controls");
         self.book.place(Thing::Part(bus), self.page, at);
     }
 
@@ -423,8 +433,7 @@ impl Sheet<'_, '_> {
         let net = self.book.net_name(self.book.design.wiring.terminal(t).net).to_owned();
         terminal::terminal(&mut self.page.scene, far, name.clone(), net);
         self.page.scene.bold(point(far.x + 4.0, far.y + 1.25), lettering::BODY, Anchor::Start, name);
-        let words = point(far.x + 4.0, far.y + 5.4);
-        self.page.scene.text(words, lettering::BODY, Anchor::Start, "common return");
+        self.words_below(far, "common return");
         self.book.place(Thing::Terminal(t), self.page, far);
     }
 }

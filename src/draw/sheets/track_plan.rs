@@ -13,8 +13,10 @@ mod shape;
 mod sketch;
 mod spread;
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
 mod words;
+
+pub(super) use words::hand;
 
 use crate::Design;
 use crate::draw::page::{Page, PageFormat, TitleBlock};
@@ -163,7 +165,13 @@ fn fitting(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Opt
 fn squeezed(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Part {
     let style = STYLES[STYLES.len() - 1];
     let wide = field.width() - 2.0 * SIDE;
-    let laid = lay(design, course, style, units, &Room { stretch: 1.0, scale: None, most: wide / 4.0, aside: false });
+    let laid = lay(
+        design,
+        course,
+        style,
+        units,
+        &Room { stretch: 1.0, scale: None, most: wide / 4.0, aside: false },
+    );
     laid.unwrap_or_else(|| Part {
         sketch: Sketch::of(&design.document, course, &[], &mut BTreeSet::new()),
         spread: Spread { toe: Vec::new(), level: Vec::new(), row: Vec::new(), width: 0.0, rows: 0 },
@@ -173,7 +181,13 @@ fn squeezed(design: &Design, course: &Course, field: Rect, units: &[Unit]) -> Pa
 
 /// Spreads the part over the width of the sheet: by the true positions where all are known, else
 /// by longer tracks.
-fn filled(design: &Design, course: &Course, style: Style, units: &[Unit], (wide, aside): (f64, bool)) -> Option<Part> {
+fn filled(
+    design: &Design,
+    course: &Course,
+    style: Style,
+    units: &[Unit],
+    (wide, aside): (f64, bool),
+) -> Option<Part> {
     let room = |stretch, scale| Room { stretch, scale, most: f64::INFINITY, aside };
     let tightest = lay(design, course, style, units, &room(1.0, None))?;
     if tightest.spread.width > wide {
@@ -213,13 +227,7 @@ struct Room {
 }
 
 /// Lays the units out.
-fn lay(
-    design: &Design,
-    course: &Course,
-    style: Style,
-    units: &[Unit],
-    room: &Room,
-) -> Option<Part> {
+fn lay(design: &Design, course: &Course, style: Style, units: &[Unit], room: &Room) -> Option<Part> {
     let document = &design.document;
     let mut cut = course.cut.clone();
     // Every round cuts a track, so this ends.
@@ -232,7 +240,8 @@ fn lay(
         let first = sketch.turnouts.iter().map(hint).fold(f64::INFINITY, f64::min);
         let floor: Vec<f64> =
             sketch.turnouts.iter().map(|t| room.scale.map_or(0.0, |k| (hint(t) - first) * k)).collect();
-        let spreader = Spreader { document, sketch: &sketch, style: &style, least: &least, aside: room.aside };
+        let spreader =
+            Spreader { document, sketch: &sketch, style: &style, least: &least, aside: room.aside };
         match spreader.spread(&floor) {
             Ok(spread) => return Some(Part { sketch, spread, style }),
             Err(spread::Blocked(track)) => {

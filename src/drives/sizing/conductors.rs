@@ -2,6 +2,7 @@
 
 use super::{Figure, WireClass, Work};
 use crate::diag::Diagnostic;
+use crate::drives::SUPPLY_LEAD;
 use crate::electrics::conductor;
 use crate::units::{Amps, Length, Ohms, Volts, WireSize};
 
@@ -25,6 +26,20 @@ impl Work<'_> {
         let per_metre =
             conductor::at_temperature(conductor::resistance_at_20(size), self.document.layout.ambient.1);
         per_metre * length
+    }
+
+    /// The wire from a plug-in supply to its fuse and what follows: it must bear whatever the fuse
+    /// lets through.
+    pub fn supply_wire(&mut self, part: &'static str, current: Amps, fuse: Amps, voltage: Volts) {
+        self.choose(Demand {
+            part,
+            class: WireClass::Supply,
+            current,
+            lasting: fuse,
+            length: SUPPLY_LEAD * 2.0,
+            allowed_drop: voltage * 0.02,
+            least: WireSize::mm2(0.5),
+        });
     }
 
     /// Chooses, records and returns the wire for a demand; what was chosen for the class before is

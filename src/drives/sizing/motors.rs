@@ -2,7 +2,7 @@
 
 use super::conductors::Demand;
 use super::{Figure, Load, MotorSizing, WireClass, Work};
-use crate::drives::{SUPPLY_LEAD, UsePlan};
+use crate::drives::UsePlan;
 use crate::electrics::fuse;
 use crate::parse::{DriveModel, SlowMotion, SupplyUse, TurnoutId};
 use crate::units::{Amps, Length, WireSize};
@@ -40,10 +40,10 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     work.choose(demand(WireClass::Command, one * group as f64, longest * 2.0, least));
     work.choose(demand(WireClass::Common, standing, crate::drives::WITHIN_PANEL * 2.0, WireSize::mm2(0.5)));
     work.choose(demand(WireClass::Return, standing, longest, WireSize::mm2(0.5)));
-    work.choose(demand(WireClass::Supply, standing, SUPPLY_LEAD * 2.0, WireSize::mm2(0.5)));
 
     let fuse = fuse::rating_at_least((standing * 1.25).max(Amps::new(0.1))).unwrap_or(Amps::new(10.0));
     let supply = (standing * 1.5).max(fuse);
+    work.supply_wire("motors", standing, fuse, voltage);
     if let Some(limit) = use_plan.supply.current {
         for (what, current) in
             [("supply of the motors", standing * 1.25), ("fuse of the motors' supply", fuse)]

@@ -77,6 +77,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     }
     let fuse = fuse::rating_at_least(worst * 1.25).unwrap_or(Amps::new(10.0));
     let supply = (worst * 1.25).max(fuse);
+    work.supply_wire("servos", worst, fuse, voltage);
     if let Some(limit) = use_plan.supply.current {
         for (what, current) in [("supply of the servos", worst), ("fuse of the servos' supply", fuse)] {
             work.sizing.loads.push(Load {

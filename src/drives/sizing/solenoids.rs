@@ -95,6 +95,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     }
     let fuse = fuse::rating_at_least(current * 1.25).unwrap_or(Amps::new(10.0));
     let supply = (current * 1.5).max(fuse);
+    work.supply_wire("points", current, fuse, use_plan.supply.voltage);
     if let Some(available) = use_plan.supply.current {
         for (what, current) in [("supply of the points", current), ("fuse of the points' supply", fuse)] {
             work.sizing.loads.push(Load {
@@ -392,7 +393,8 @@ fn tail_wires(work: &mut Work, use_plan: &UsePlan, direct: Amps) {
                 part: "points",
                 class,
                 current: direct.max(Amps::new(2.0)),
-                lasting: Amps::new(0.5),
+                // A button may be held.
+                lasting: direct.max(Amps::new(0.5)),
                 length,
                 allowed_drop: use_plan.supply.voltage * 0.1,
                 least: WireSize::mm2(0.5),

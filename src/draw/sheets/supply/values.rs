@@ -8,10 +8,9 @@ use crate::geom::{Rect, point};
 
 const PITCH: f64 = 5.0;
 
-pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64) {
+pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64, width: f64) {
     let left = page.inner.min.x;
     let figures: Vec<_> = book.design.sizing.figures.iter().filter(|f| f.part == part).cloned().collect();
-    let width = 145.0;
     let rows = (((page.inner.max.y - top - 14.0) / PITCH) as usize).min(figures.len());
     let height = 9.0 + rows as f64 * PITCH + if has_typical(&figures) { PITCH } else { 0.0 };
     page.scene.rect(
@@ -35,7 +34,7 @@ pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64) {
         page.scene.bold(point(left + 69.0, y), lettering::BODY, Anchor::Start, value);
         if let Some((name, value)) = figure.inputs.first() {
             let words = format!("{name}: {value}");
-            let words = text::fit(&words, lettering::SMALL, false, 42.0).into_owned();
+            let words = text::fit(&words, lettering::SMALL, false, width - 103.0).into_owned();
             page.scene.text(point(left + 104.0, y), lettering::SMALL, Anchor::Start, words);
         }
     }

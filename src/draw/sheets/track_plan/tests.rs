@@ -95,3 +95,145 @@ fn draw_the_examples() {
         }
     }
 }
+
+/// A layout file of `kinds.len()` turnouts, whose ports are joined in pairs as `links` says; what
+/// is left over ends at a buffer stop. Every third turnout has a place.
+fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> String {
+    let mut text = String::from(
+        "format = 1\n[layout]\nname = \"Grown\"\ncontrol = \"dcc\"\ndate = 2026-11-25\n\
+         [board.one]\nsize = [\"3000 mm\", \"600 mm\"]\n[turnout]\n",
+    );
+    let mut ports = Vec::new();
+    for (i, kind) in kinds.iter().enumerate() {
+        let (kind, heels) = match kind % 3 {
+            0 => ("left", ["straight", "diverging"]),
+            1 => ("right", ["straight", "diverging"]),
+            _ => ("wye", ["left", "right"]),
+        };
+        let frog = ["live", "insulated", "isolated-with-wire"][usize::from(frogs[i % frogs.len()] % 3)];
+        let place = if places && i % 3 == 0 {
+            let heading = if i % 2 == 0 { 0 } else { 180 };
+            format!(", toe = [\"{} mm\", \"200 mm\"], heading = \"{heading} deg\"", 100 + 200 * i)
+        } else {
+            String::new()
+        };
+        let normal = if kind == "wye" { ", normal = \"left\"" } else { "" };
+        text += &format!("T{0} = {{ kind = \"{kind}\", frog = \"{frog}\"{normal}{place} }}\n", i + 1);
+        ports.extend(["toe", heels[0], heels[1]].map(|p| format!("T{}.{p}", i + 1)));
+    }
+    text += "[track]\n";
+    let mut free: Vec<String> = ports;
+    let mut number = 0;
+    for (a, b) in links {
+        if free.len() < 2 {
+            break;
+        }
+        let first = free.remove(a % free.len());
+        let second = free.remove(b % free.len());
+        number += 1;
+        text += &format!("line-{number} = {{ from = \"{first}\", to = \"{second}\" }}\n");
+    }
+    for port in free {
+        number += 1;
+        text += &format!("line-{number} = {{ from = \"{port}\", to = \"buffer\" }}\n");
+    }
+    text += "[drive.coil]\nkind = \"solenoid\"\ncontacts = 1\n";
+    for i in 1..=kinds.len() {
+        text += &format!("[control.S{i}]\nthrows = \"T{i}\"\nwith = \"momentary toggle\"\n");
+    }
+    text
+}
+
+/// Lines of different rails must not cross: what looks joined would be.
+fn assert_no_crossing_rails(name: &str, design: &Design, format: PageFormat) {
+    let course = Course::of(&design.document);
+    let inner = Page::new(format, "", &blank_block(), false).inner;
+    for part in parts(design, &course, inner) {
+        let picture = Picture::of(design, &part, inner);
+        for (i, a) in picture.roads.iter().enumerate() {
+            for b in &picture.roads[i + 1..] {
+                for s in a.windows(2) {
+                    for t in b.windows(2) {
+                        let d = crate::draw::place::offset::crossing((s[0], s[1]), (t[0], t[1]));
+                        let within = |p: crate::geom::Point, w: &[crate::geom::Point]| {
+                            Rect::around(w[0], w[1]).inflate(-0.01).contains(p)
+                                || (w[0].y == w[1].y && p.x > w[0].x.min(w[1].x) && p.x < w[0].x.max(w[1].x))
+                        };
+                        let crossed = d.is_some_and(|p| within(p, s) && within(p, t));
+                        assert!(!crossed, "{name}: roads cross at {d:?}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn blank_block() -> TitleBlock {
+    TitleBlock {
+        title: String::new(),
+        layout: String::new(),
+        sheet: 1,
+        of: 1,
+        revision: String::new(),
+        date: String::new(),
+        scale: String::new(),
+    }
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn any_layout_is_drawn_without_a_fault(
+        kinds in proptest::collection::vec(0u8..3, 1..12),
+        links in proptest::collection::vec((0usize..40, 0usize..40), 0..16),
+        frogs in proptest::collection::vec(0u8..3, 1..4),
+        places: bool,
+    ) {
+        let design = designed("grown", &grown(&kinds, &links, places, &frogs));
+        let pages = sheets(&design, PageFormat::A4);
+        assert_sound("grown", &design, &pages);
+        assert_no_crossing_rails("grown", &design, PageFormat::A4);
+    }
+}
+
+#[test]
+fn a_ladder_of_sixty_turnouts_goes_onto_several_sheets() {
+    let mut text = grown(&[0; 60], &[], false, &[0]);
+    let cut = text.find("[track]\n").unwrap();
+    let rest = text.split_off(cut);
+    let controls = &rest[rest.find("[drive.coil]").unwrap()..];
+    text += "[track]\nhead = { from = \"buffer\", to = \"T1.toe\" }\n";
+    for i in 1..=60 {
+        let to = if i < 60 { format!("T{}.toe", i + 1) } else { "buffer".into() };
+        text += &format!("link-{i} = {{ from = \"T{i}.straight\", to = \"{to}\" }}\n");
+        text += &format!("siding-{i} = {{ from = \"T{i}.diverging\", to = \"buffer\" }}\n");
+    }
+    text += controls;
+    let design = designed("ladder", &text);
+    let pages = sheets(&design, PageFormat::A4);
+    assert!(pages.len() >= 8, "{}", pages.len());
+    assert_sound("ladder", &design, &pages);
+}
+
+/// A stable summary of a scene: how many strokes of each rail, and every word.
+#[test]
+fn the_plan_of_a_single_turnout_says_this() {
+    let design = designed(EXAMPLES[0].0, EXAMPLES[0].1);
+    let page = &sheets(&design, PageFormat::A4)[0];
+    let mut words: Vec<&str> = page.scene.texts().map(|t| t.content.as_str()).collect();
+    words.sort();
+    let field = ["D1 A", "D2 B", "D3 A", "D4 B", "J1", "J2", "T1", "frog T1", "lead", "road", "siding"];
+    for word in field {
+        assert_eq!(words.iter().filter(|w| **w == word).count(), 1, "{word}");
+    }
+    let rails = |name: &str| {
+        let is = |i: &&crate::draw::scene::Item| {
+            matches!(i, crate::draw::scene::Item::Path(p)
+                if p.role == crate::draw::scene::Role::Rail { rail: name.into() })
+        };
+        page.scene.items.iter().filter(is).count()
+    };
+    // Live frog: closure rails and vee rails are one metal.
+    assert_eq!((rails("T1 frog"), rails("T1 left stock rail"), rails("lead left rail")), (4, 1, 1));
+}

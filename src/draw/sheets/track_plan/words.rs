@@ -184,7 +184,8 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         };
         let third = format!("normal: {}", crate::parse::Word::word(t.normal));
         let mut label = Label::new("", BODY, anchors[0]);
-        label.lines = vec![line(&*t.name.value, BODY, true), line(second, SMALL, false), line(third, SMALL, false)];
+        label.lines =
+            vec![line(&*t.name.value, BODY, true), line(second, SMALL, false), line(third, SMALL, false)];
         label.anchors = anchors;
         label.gap = GAUGE / 2.0 + 1.3;
         label.near = label.gap + 4.0;

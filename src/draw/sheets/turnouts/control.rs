@@ -40,7 +40,7 @@ pub(super) fn draw(
         (Pairing::MotorSplit, _) => d.single_pole(),
         (Pairing::ServoToggle, _) => d.servo_toggle(),
         (Pairing::SolenoidDecoder, _) => d.decoder(&[("N", 10.0), ("R", 20.0), ("C", 27.5)]),
-        (Pairing::MotorDecoder, _) => d.decoder(&[("1", 10.0), ("2", 27.5)]),
+        (Pairing::MotorDecoder, _) => d.decoder(&[("1", 12.5), ("2", 27.5)]),
         (Pairing::ServoDecoder, _) => {}
     }
     d.out
@@ -49,7 +49,7 @@ pub(super) fn draw(
 /// In a band whose control stands elsewhere: its name and where it is.
 pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, top: f64) {
     let name = &book.design.document[plan.control].name.value;
-    let x = work.cols.control[0] - 15.0;
+    let x = work.cols.panel_bus[1] + 2.5;
     page.scene.push_text(
         point(x, top + 4.4),
         lettering::HEADING,
@@ -69,7 +69,7 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &Turnou
 }
 
 fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, part: PartId, top: f64) {
-    let at = point(work.cols.control[0] - 15.0, top + 4.4);
+    let at = point(work.cols.panel_bus[1] + 2.5, top + 4.4);
     let name = book.design.circuit[part].designation.clone();
     page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
     book.place(Thing::Part(part), page, at);
@@ -85,7 +85,7 @@ fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, part
         Pairing::ServoToggle | Pairing::ServoDecoder => 17.5,
         _ => 35.5,
     };
-    let at = point(work.cols.control[0] - 15.0, top + lowest);
+    let at = point(work.cols.panel_bus[1] + 2.5, top + lowest);
     let width = work.cols.panel_strip - at.x - 3.0;
     super::band::small(page, at, Anchor::Start, width, &words);
 }
@@ -166,7 +166,7 @@ impl Drawer<'_, '_> {
             let name = &self.book.design.circuit[probe].designation;
             let place = self.book.reference(Thing::Part(probe));
             let words = format!("touched by probe {name} {place}");
-            let at = point(self.work.cols.control[0] - 15.0, self.top + 15.9);
+            let at = point(self.work.cols.panel_bus[1] + 2.5, self.top + 15.9);
             let width = self.work.cols.panel_strip - at.x - 3.0;
             super::band::small(self.page, at, Anchor::Start, width, words.trim_end());
         }
@@ -176,9 +176,9 @@ impl Drawer<'_, '_> {
     fn reversing(&mut self) {
         let [left, right] = self.work.cols.control;
         let how = Changeover { actuator: Actuator::Manual, ..Changeover::default() };
-        let one = mirrored(&mut self.page.scene, left, right, self.top + 10.0, &how);
+        let one = mirrored(&mut self.page.scene, left, right, self.top + 12.5, &how);
         let two = mirrored(&mut self.page.scene, left, right, self.top + 27.5, &Changeover::default());
-        linkage(&mut self.page.scene, left + 6.25, self.top + 9.4, self.top + 26.9);
+        linkage(&mut self.page.scene, left + 6.25, self.top + 11.9, self.top + 26.9);
         for (pole, pins) in [("1", one), ("2", two)] {
             self.from_bus(&format!("{pole}N"), pins.normal);
             self.from_bus(&format!("{pole}R"), pins.reverse);
@@ -189,7 +189,7 @@ impl Drawer<'_, '_> {
     fn single_pole(&mut self) {
         let [left, right] = self.work.cols.control;
         let how = Changeover { actuator: Actuator::Manual, ..Changeover::default() };
-        let y = self.top + 10.0;
+        let y = self.top + 12.5;
         let pins = mirrored(&mut self.page.scene, left, right, y, &how);
         self.from_bus("N", pins.normal);
         self.from_bus("R", pins.reverse);
@@ -228,7 +228,7 @@ impl Drawer<'_, '_> {
             self.page.scene.text(name_at, lettering::SMALL, Anchor::End, *pin);
             self.outgoing(pin, at);
         }
-        let at = point(left - 15.0, self.top + 33.0);
+        let at = point(self.work.cols.panel_bus[1] + 2.5, self.top + 33.0);
         let width = self.work.cols.panel_strip - at.x;
         super::band::small(self.page, at, Anchor::Start, width, "decoder, on the board");
     }

@@ -35,7 +35,7 @@ pub(super) fn draw(
             d.outline(part, top + 4.5, top + 36.0, has_contact);
         }
         DriveSymbol::Motor => {
-            d.motor(part, top + 10.0, top + 27.5);
+            d.motor(part, top + 12.5, top + 27.5);
             d.outline(part, top + 4.5, top + 36.0, has_contact);
         }
         DriveSymbol::Servo => d.servo(plan, part, top + 10.0),

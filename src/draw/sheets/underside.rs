@@ -1,0 +1,184 @@
+//! The underside of each board: what is to be drilled, screwed and found again there, at its place.
+//! Geometry is mirrored, words are not.
+
+mod footprint;
+mod paint;
+mod table;
+#[cfg(test)]
+mod tests;
+mod view;
+
+use crate::Design;
+use crate::circuit::{PartKind, Place};
+use crate::draw::page::{Page, PageFormat, TitleBlock};
+use crate::geom::{Point, Rect, point};
+use crate::parse::{BoardId, TurnoutId};
+use footprint::Places;
+use view::View;
+
+/// For the statement of the view, above the board.
+const HEADING: f64 = 11.0;
+/// Around the board, for words.
+const SIDE: f64 = 9.0;
+/// The check bar's share of the foot of the sheet.
+const BAR: f64 = 112.0;
+
+/// A drive with its place, for drawing and table.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct DriveRow {
+    pub turnout: TurnoutId,
+    /// "M1"
+    pub designation: String,
+    /// The pin's hole, from the left end seen from above and from the front edge.
+    pub at: Point,
+}
+
+/// Parts of a long board at most.
+const PARTS: usize = 6;
+
+/// Draws each board that has a size and at least one turnout with a place. A board too long to
+/// name everything at the scale of one sheet goes onto several, side by side. `page` makes the
+/// framed sheets, from slug, title and scale, all of one format.
+pub fn underside(
+    design: &Design,
+    format: PageFormat,
+    page: &mut dyn FnMut(&str, &str, &str) -> Page,
+) -> Vec<Page> {
+    let places = Places::of(design);
+    let mut pages = Vec::new();
+    for (i, board) in design.document.boards.iter().enumerate() {
+        let id = BoardId(i);
+        let drives = drives(design, &places, id);
+        if drives.is_empty() || board.size.is_none() {
+            continue;
+        }
+        let sheets = Sheets { design, places: &places, id, drives: &drives, inner: blank(format).inner };
+        let (views, scale) = sheets.clearest(format);
+        for view in views {
+            let (part, count) = view.part;
+            let (slug, title) = match count {
+                1 => (format!("underside-{}", i + 1), format!("Underside of {}", *board.name)),
+                _ => (
+                    format!("underside-{}-{part}", i + 1),
+                    format!("Underside of {}, part {part} of {count}", *board.name),
+                ),
+            };
+            let mut sheet = page(&slug, &title, scale);
+            let (_, rest) = sheets.draw(&view, &mut sheet);
+            pages.push(sheet);
+            let mut rest = rest.as_slice();
+            let mut more = 0;
+            while !rest.is_empty() {
+                more += 1;
+                let title = format!("Drives of {}, positions", *board.name);
+                let mut sheet = page(&format!("{slug}-drives-{more}"), &title, "none");
+                let area = sheet.inner;
+                let shown = table::draw(design, &mut sheet.scene, area, rest).max(1);
+                pages.push(sheet);
+                rest = &rest[shown.min(rest.len())..];
+            }
+        }
+    }
+    pages
+}
+
+/// The sheets of one board.
+struct Sheets<'a> {
+    design: &'a Design,
+    places: &'a Places<'a>,
+    id: BoardId,
+    drives: &'a [DriveRow],
+    inner: Rect,
+}
+
+impl Sheets<'_> {
+    /// As few parts as leave a place for every name; else those that lose the fewest.
+    fn clearest(&self, format: PageFormat) -> (Vec<View>, &'static str) {
+        let (w, d) = self.design.document[self.id].size.unwrap_or_default();
+        let field = self.field(self.drives.len()).inflate(-SIDE);
+        let mut best: Option<(usize, (Vec<View>, &'static str))> = None;
+        let mut tried = "";
+        for count in 1..=PARTS {
+            let (views, scale) = View::parts((w.mm(), d.mm()), count, field);
+            if scale == tried {
+                continue;
+            }
+            tried = scale;
+            let lost = views.iter().map(|v| self.draw(v, &mut blank(format)).0).sum();
+            if best.as_ref().is_none_or(|(least, _)| lost < *least) {
+                best = Some((lost, (views, scale)));
+            }
+            if lost == 0 {
+                break;
+            }
+        }
+        best.map_or_else(|| View::parts((w.mm(), d.mm()), 1, field), |(_, plan)| plan)
+    }
+
+    /// Height of the foot with the table of so many drives.
+    fn foot(&self, drives: usize) -> f64 {
+        let rows = table::rows_beside(drives, self.inner.width() - BAR);
+        table::height(rows.min(table::MOST)).max(14.0)
+    }
+
+    fn field(&self, drives: usize) -> Rect {
+        Rect {
+            min: point(self.inner.min.x, self.inner.min.y + HEADING),
+            max: point(self.inner.max.x, self.inner.max.y - self.foot(drives)),
+        }
+    }
+
+    /// Draws one part; returns how many names found no place and the drives that the foot of the
+    /// sheet has no room for.
+    fn draw(&self, view: &View, page: &mut Page) -> (usize, Vec<DriveRow>) {
+        let own: Vec<DriveRow> = self.drives.iter().filter(|d| view.names(d.at)).cloned().collect();
+        let inner = self.inner;
+        let foot = self.foot(self.drives.len());
+        let board = paint::Board {
+            design: self.design,
+            places: self.places,
+            id: self.id,
+            view: *view,
+            field: self.field(self.drives.len()),
+            drives: self.drives,
+        };
+        let lost = board.draw(page);
+        table::check_bar(&mut page.scene, point(inner.min.x + 2.0, inner.max.y - foot + 4.0));
+        if own.is_empty() {
+            return (lost, Vec::new());
+        }
+        let beside = Rect { min: point(inner.min.x + BAR, inner.max.y - foot + 1.0), max: inner.max };
+        let shown = table::draw(self.design, &mut page.scene, beside, &own);
+        (lost, own[shown..].to_vec())
+    }
+}
+
+fn blank(format: PageFormat) -> Page {
+    let block = TitleBlock {
+        title: String::new(),
+        layout: String::new(),
+        sheet: 1,
+        of: 1,
+        revision: String::new(),
+        date: String::new(),
+        scale: String::new(),
+    };
+    Page::new(format, "", &block, false)
+}
+
+/// The drives of a board whose turnouts have a place.
+fn drives(design: &Design, places: &Places, board: BoardId) -> Vec<DriveRow> {
+    let parts = design.circuit.parts().filter(|(_, p)| p.place == Place::Board(board));
+    let mut found: Vec<DriveRow> = parts
+        .filter_map(|(_, part)| match part.kind {
+            PartKind::Drive { turnout, .. } => Some(DriveRow {
+                turnout,
+                designation: part.designation.clone(),
+                at: places.footprints[turnout.0].as_ref()?.tie_bar,
+            }),
+            _ => None,
+        })
+        .collect();
+    found.sort_by_key(|d| d.turnout);
+    found
+}

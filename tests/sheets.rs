@@ -1,0 +1,253 @@
+//! The drawing, proved on the scenes themselves: nothing overlaps, no wire ends in the air, every
+//! wire of the circuit is drawn, and what a sheet shows as joined is joined in the circuit.
+
+use std::collections::{BTreeMap, BTreeSet};
+use underboard::Design;
+use underboard::draw::overlap;
+use underboard::draw::scene::{Item, Role, Scene};
+use underboard::draw::sheets;
+use underboard::geom::Point;
+use underboard::source::SourceFile;
+
+fn design(name: &str, text: &str) -> Design {
+    let source = SourceFile::new(name, text);
+    let (design, diagnostics) = underboard::design(&source);
+    let errors: Vec<_> =
+        diagnostics.iter().filter(|d| d.severity == underboard::diag::Severity::Error).collect();
+    assert!(errors.is_empty(), "{name}: {errors:#?}\n{text}");
+    design.unwrap()
+}
+
+fn examples() -> Vec<(String, Design)> {
+    let mut folders: Vec<_> =
+        std::fs::read_dir("examples").unwrap().map(|e| e.unwrap().path().join("layout.toml")).collect();
+    folders.sort();
+    folders
+        .into_iter()
+        .filter(|p| p.exists())
+        .map(|p| {
+            let name = p.display().to_string();
+            let text = std::fs::read_to_string(&p).unwrap();
+            let design = design(&name, &text);
+            (name, design)
+        })
+        .collect()
+}
+
+/// A layout of three turnouts with one drive, control and frog, on a page size.
+fn pattern(drive: &str, control: &str, frog: &str, supply: &str, page: &str, dcc: bool) -> String {
+    let train = if dcc { "dcc" } else { "dc" };
+    format!(
+        r#"format = 1
+[layout]
+name = "Pattern"
+control = "{train}"
+date = 2026-11-25
+page = "{page}"
+[defaults]
+frog = "{frog}"
+[turnout]
+T1 = {{ kind = "left" }}
+T2 = {{ kind = "right" }}
+T3 = {{ kind = "wye", normal = "right" }}
+[track]
+lead = {{ from = "off the layout", to = "T1.toe" }}
+road = {{ from = "T1.straight", to = "T2.toe" }}
+a = {{ from = "T1.diverging", to = "T3.toe" }}
+b = {{ from = "T2.straight", to = "buffer" }}
+c = {{ from = "T2.diverging", to = "buffer" }}
+d = {{ from = "T3.left", to = "buffer" }}
+e = {{ from = "T3.right", to = "buffer" }}
+[drive.d]
+{drive}
+[control.S1]
+throws = "T1"
+with = "{control}"
+[control.S2]
+throws = ["T2", "T3"]
+with = "{control}"
+{supply}
+"#
+    )
+}
+
+/// Every pairing that is wired, each with contacts and without, in the patterns the book has.
+fn patterns() -> Vec<(String, Design)> {
+    let solenoid = "kind = \"solenoid\"\ncoil = \"8 ohm\"\nenergy = \"0.2 J\"\ncurrent = \"1 A\"\ncontact-rating = \"5 A\"";
+    let direct = format!("{solenoid}\nfired-from = \"supply\"");
+    let motor = "kind = \"slow-motion\"\ncontact-rating = \"5 A\"";
+    let servo = "kind = \"servo\"\ncontact-rating = \"5 A\"";
+    let ac = "[supply.s]\nvoltage = \"16 V AC\"\ncurrent = \"5 A\"";
+    let dc = "[supply.s]\nvoltage = \"24 V DC\"\ncurrent = \"10 A\"";
+    let split = "[supply.s]\nkind = \"split dc\"\nvoltage = \"12 V\"\ncurrent = \"2 A\"";
+    let mut cases = Vec::new();
+    for control in ["momentary toggle", "push buttons", "studs and probe", "accessory decoder output"] {
+        cases.push((solenoid.to_owned(), control, ac));
+        cases.push((solenoid.to_owned(), control, dc));
+        cases.push((direct.clone(), control, dc));
+    }
+    for control in ["maintained toggle", "accessory decoder output"] {
+        cases.push((motor.to_owned(), control, ""));
+        cases.push((servo.to_owned(), control, ""));
+    }
+    cases.push((motor.to_owned(), "maintained toggle", split));
+    let mut made = Vec::new();
+    for (drive, control, supply) in cases {
+        for contacts in [0, 1] {
+            for (frog, page) in [("live", "A4"), ("isolated-with-wire", "A3"), ("insulated", "Letter"), ("isolated-with-wire", "Letter")] {
+                let drive = format!("{drive}\ncontacts = {contacts}");
+                let text = pattern(&drive, control, frog, supply, page, true);
+                let name = format!("{control}, {frog}, {page}, {contacts} contacts, {}", drive.lines().next().unwrap_or(""));
+                made.push((name.clone(), design(&name, &text)));
+            }
+        }
+    }
+    made
+}
+
+fn all() -> Vec<(String, Design)> {
+    let mut all = examples();
+    all.extend(patterns());
+    all
+}
+
+#[test]
+fn nothing_overlaps_and_no_wire_ends_in_the_air() {
+    let mut faults = Vec::new();
+    for (name, design) in all() {
+        // The draft's marks stand outside the frame: the examples are enough to prove them.
+        let drafts = if name.starts_with("examples") { vec![false, true] } else { vec![false] };
+        for draft in drafts {
+            for scene in sheets::draw(&design, draft) {
+                for fault in overlap::check(&scene).faults {
+                    faults.push(format!("{name}: {}: {fault}", scene.slug));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults[..faults.len().min(40)].join("\n"));
+}
+
+#[test]
+fn every_wire_of_the_circuit_is_drawn_and_no_other() {
+    for (name, design) in all() {
+        let drawn: BTreeSet<String> = sheets::draw(&design, false)
+            .iter()
+            .flat_map(|s| s.items.clone())
+            .filter_map(|item| match item {
+                Item::Path(p) => match p.role {
+                    Role::Wire { wire, .. } => wire,
+                    _ => None,
+                },
+                _ => None,
+            })
+            .collect();
+        let wired: BTreeSet<String> = design.wiring.wires.iter().map(|w| w.number.to_string()).collect();
+        assert_eq!(drawn, wired, "{name}");
+    }
+}
+
+/// Rebuilds what each sheet joins from geometry alone: segments, dots, pins. Every numbered wire
+/// must end on the two pins or terminals that the wiring names, and pins that a sheet joins must be
+/// of one net.
+#[test]
+fn the_drawing_read_back_is_the_circuit() {
+    for (name, design) in all() {
+        let mut ends: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        for scene in sheets::draw(&design, false) {
+            read_back(&name, &design, &scene, &mut ends);
+        }
+        for wire in &design.wiring.wires {
+            let expected: BTreeSet<String> = [wire.from, wire.to]
+                .map(|e| design.wiring.end_name(&design.circuit, e))
+                .into_iter()
+                .collect();
+            let found = &ends[&wire.number.to_string()];
+            // The ends of a wire are read over all the sheets that show it. A tap on a bus is read
+            // as the bus.
+            assert!(expected.is_subset(found), "{name}: wire {} ends on {found:?}, not {expected:?}", wire.number);
+        }
+    }
+}
+
+fn key(p: Point) -> (i64, i64) {
+    ((p.x * 100.0).round() as i64, (p.y * 100.0).round() as i64)
+}
+
+fn on_segment(p: Point, a: Point, b: Point) -> bool {
+    let (d, e) = (b - a, p - a);
+    let along = d.dot(e);
+    d.cross(e).abs() < 0.02 * d.length().max(1e-9) && along >= -0.01 && along <= d.dot(d) + 0.01
+}
+
+fn read_back(name: &str, design: &Design, scene: &Scene, ends: &mut BTreeMap<String, BTreeSet<String>>) {
+    let pins: Vec<(Point, String, String)> = scene
+        .items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Circle { centre, role: Role::Pin { name, net }, .. } => {
+                Some((*centre, name.clone(), net.clone()))
+            }
+            _ => None,
+        })
+        .collect();
+    let buses: Vec<(Vec<Point>, String)> = scene
+        .items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Path(p) => match &p.role {
+                Role::Wire { net, wire: None } => Some((p.points.clone(), net.clone())),
+                _ => None,
+            },
+            _ => None,
+        })
+        .collect();
+    for item in &scene.items {
+        let Item::Path(path) = item else { continue };
+        let Role::Wire { net, wire: Some(wire) } = &path.role else { continue };
+        for end in [path.points[0], path.points[path.points.len() - 1]] {
+            let mut met: BTreeSet<String> = BTreeSet::new();
+            for (at, pin, pin_net) in &pins {
+                if key(*at) == key(end) {
+                    assert_eq!(pin_net, net, "{name}: {}: wire {wire} meets {pin}", scene.slug);
+                    met.insert(pin.clone());
+                }
+            }
+            // Over conductors without a number: a bus, or a jumper.
+            let touched = reach(end, &buses, net);
+            for (at, pin, pin_net) in &pins {
+                if pin_net == net && touched.iter().any(|b| touches(*at, &buses[*b].0)) {
+                    met.insert(pin.clone());
+                }
+            }
+            assert!(!met.is_empty(), "{name}: {}: wire {wire} ends in the air at {end:?}", scene.slug);
+            ends.entry(wire.clone()).or_default().extend(met);
+        }
+    }
+    // The legend's examples belong to no circuit.
+    for (_, pin, net) in pins.iter().filter(|(_, _, net)| net != "example") {
+        assert!(design.circuit.nets.iter().any(|n| n.name == *net), "{name}: {pin} is on no net: {net}");
+    }
+}
+
+fn touches(p: Point, points: &[Point]) -> bool {
+    points.windows(2).any(|s| on_segment(p, s[0], s[1]))
+}
+
+/// Unnumbered conductors of a net that can be reached from a point.
+fn reach(from: Point, buses: &[(Vec<Point>, String)], net: &str) -> Vec<usize> {
+    let mut found: Vec<usize> =
+        (0..buses.len()).filter(|b| buses[*b].1 == net && touches(from, &buses[*b].0)).collect();
+    let mut next = 0;
+    while next < found.len() {
+        let here = buses[found[next]].0.clone();
+        for (b, bus) in buses.iter().enumerate() {
+            let meets = bus.0.iter().any(|p| touches(*p, &here)) || here.iter().any(|p| touches(*p, &bus.0));
+            if bus.1 == net && !found.contains(&b) && meets {
+                found.push(b);
+            }
+        }
+        next += 1;
+    }
+    found
+}
