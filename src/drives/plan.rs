@@ -105,6 +105,7 @@ pub fn plan(document: &Document) -> (Plan, Vec<Diagnostic>) {
                     .label(control.with.span, "needs a layout with control = \"dcc\"")
                     .help("give it a toggle or buttons, or set control = \"dcc\" under [layout]"),
                 );
+                continue; // a controller has no accessory data to wire it to
             }
             match pair(drive, *control.with, kind) {
                 Ok(pairing) => turnouts.push(TurnoutPlan {

@@ -8,8 +8,12 @@ use super::{Table, number, text};
 use crate::Design;
 use crate::circuit::{Circuit, Part, PartId, PartKind, Place};
 use crate::parse::{ControlKind, DriveModel, TrainControl};
+use crate::units::{Quantity, Watts};
 use names::{designation_list, split};
 use ratings::{Ratings, with_rating};
+
+/// Resistors of this rating and above are mounted with care (common practice, no source).
+const HOT: Watts = Watts::new(5.0);
 
 /// Equal parts together.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,11 +87,14 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
             part.value.clone(),
             "and two spare links".into(),
         ),
-        PartKind::Rectifier => (1, "bridge rectifier".into(), ratings.rectifier(part), String::new()),
+        PartKind::Rectifier => (1, "bridge rectifier".into(), ratings.rectifier(part), part.reason.clone()),
         PartKind::Resistor => (1, "resistor".into(), with_rating(&part.value), resistor_note(part)),
-        PartKind::Capacitor => {
-            (1, "electrolytic capacitor".into(), with_rating(&part.value), "polarised: mind + and −".into())
-        }
+        PartKind::Capacitor => (
+            1,
+            "electrolytic capacitor".into(),
+            with_rating(&part.value),
+            format!("{}; mind + and −", part.reason),
+        ),
         PartKind::Bus if part.place == Place::Panel => {
             let taps = taps(design, id);
             let text = "distribution bar, insulated from its support".to_owned();
@@ -168,10 +175,10 @@ fn control_words(kind: ControlKind, poles: usize) -> (usize, &'static str) {
 }
 
 fn resistor_note(part: &Part) -> String {
-    let hot = part.value.split_once(", ").is_some_and(|(_, watts)| {
-        watts.split_whitespace().next().and_then(|n| n.parse::<f64>().ok()).is_some_and(|w| w >= 5.0)
-    });
-    if hot { "may become hot: mount it clear of wood and wires".into() } else { String::new() }
+    let watts = part.value.split_once(", ").and_then(|(_, power)| Watts::parse(power).ok());
+    let hot = watts.is_some_and(|w| w >= HOT);
+    let care = if hot { "; may become hot: mount it clear of wood and wires" } else { "" };
+    format!("{}{care}", part.reason)
 }
 
 /// Wires on a bus.

@@ -1,2 +1,148 @@
 use super::*;
+use crate::parse::Colour;
 use crate::source::SourceFile;
+use crate::units::Length;
+
+const EXAMPLES: [(&str, &str); 4] = [
+    ("single-turnout", include_str!("../../examples/single-turnout/layout.toml")),
+    ("quarry-tramway", include_str!("../../examples/quarry-tramway/layout.toml")),
+    ("branch-terminus", include_str!("../../examples/branch-terminus/layout.toml")),
+    ("dockside-yard", include_str!("../../examples/dockside-yard/layout.toml")),
+];
+
+fn design(name: &str) -> Design {
+    let (_, text) = EXAMPLES.into_iter().find(|(n, _)| *n == name).expect("an example");
+    let (design, found) = crate::design(&SourceFile::new(name, text));
+    design.unwrap_or_else(|| panic!("{name}: {found:#?}"))
+}
+
+fn designs() -> impl Iterator<Item = (&'static str, Design)> {
+    EXAMPLES.into_iter().map(|(name, _)| (name, design(name)))
+}
+
+#[test]
+fn every_row_has_a_cell_for_each_column() {
+    for (name, design) in designs() {
+        for table in all(&design) {
+            let columns = table.columns.len();
+            assert!(table.rows.iter().all(|r| r.len() == columns), "{name}: {}", table.slug);
+            let mut headings: Vec<_> = table.columns.iter().map(|c| c.heading).collect();
+            headings.sort_unstable();
+            headings.dedup();
+            assert_eq!(headings.len(), columns, "{name}: {} names a column twice", table.slug);
+        }
+    }
+}
+
+/// A terminal clamps one wire on each side (the rule of `hardware`).
+#[test]
+fn every_wire_end_on_a_strip_is_listed_once_and_alone_on_its_side() {
+    for (name, design) in designs() {
+        let rows = terminals::rows(&design);
+        let mut listed: Vec<usize> =
+            rows.iter().flat_map(|r| r.external.iter().chain(&r.internal)).map(|w| w.number).collect();
+        listed.sort_unstable();
+        let terminal = |end| usize::from(matches!(end, crate::hardware::End::Terminal(_)));
+        let mut ends: Vec<usize> = design
+            .wiring
+            .wires
+            .iter()
+            .flat_map(|w| vec![w.number; terminal(w.from) + terminal(w.to)])
+            .collect();
+        ends.sort_unstable();
+        assert_eq!(listed, ends, "{name}");
+        let full = rows.iter().find(|r| r.external.len() > 1 || r.internal.len() > 1);
+        assert!(full.is_none(), "{name}: {full:#?}");
+    }
+}
+
+#[test]
+fn wires_from_the_panel_are_external_and_those_to_drives_internal() {
+    let design = design("quarry-tramway");
+    let rows = terminals::rows(&design);
+    let row = |strip: &str, number| rows.iter().find(|r| r.strip == strip && r.number == number);
+    let at = row("XB1", 1).expect("the strip has a terminal");
+    assert_eq!((at.external[0].far_end.as_str(), at.internal[0].far_end.as_str()), ("XP:1", "M1:C"));
+    let frog = rows.iter().find(|r| r.net == "frog T1").expect("T1 has a live frog");
+    assert_eq!((frog.external[0].far_end.as_str(), frog.internal[0].far_end.as_str()), ("T1 frog", "M1:11"));
+    assert_eq!(frog.purpose, "frog of T1");
+}
+
+#[test]
+fn jumpers_are_seen_from_both_sides() {
+    for (name, design) in designs() {
+        let ends: usize = terminals::rows(&design).iter().map(|r| r.jumpers.len()).sum();
+        assert_eq!(ends, 2 * design.wiring.jumpers.len(), "{name}");
+    }
+}
+
+#[test]
+fn the_cut_list_holds_every_wire_and_every_bus() {
+    for (name, design) in designs() {
+        let rows = wires::rows(&design);
+        let buses = 2 * design.document.boards.len();
+        assert_eq!(rows.len(), design.wiring.wires.len() + buses, "{name}");
+        assert!(rows.iter().all(|r| r.length > Length::new(0.0) && !r.purpose.is_empty()), "{name}");
+    }
+}
+
+#[test]
+fn metres_add_up_and_a_tenth_is_added() {
+    for (name, design) in designs() {
+        let (cut, rows) = (wires::rows(&design), lengths::rows(&design));
+        let all: f64 = cut.iter().map(|w| w.length.metres()).sum();
+        let listed: f64 = rows.iter().map(|r| r.cut.metres()).sum();
+        assert!((all - listed).abs() < 1e-9, "{name}: {all} m cut, {listed} m listed");
+        assert_eq!(rows.iter().map(|r| r.pieces).sum::<usize>(), cut.len(), "{name}");
+        for r in &rows {
+            let spare = r.buy.metres() - 1.1 * r.cut.metres();
+            assert!((-1e-6..1.0).contains(&spare), "{name}: {r:?}");
+        }
+    }
+}
+
+/// Every part that is bought appears once; a pair of buttons or studs counts as two.
+#[test]
+fn the_parts_list_leaves_nothing_out() {
+    use crate::circuit::{PartKind, Place};
+    for (name, design) in designs() {
+        let rows = parts::rows(&design);
+        let listed: Vec<&String> = rows.iter().flat_map(|r| &r.designations).collect();
+        for (_, part) in design.circuit.parts() {
+            let track = matches!(part.kind, PartKind::Rail { .. })
+                || part.kind == PartKind::Bus && part.place != Place::Panel;
+            let times = listed.iter().filter(|d| **d == &part.designation).count();
+            assert_eq!(times, usize::from(!track), "{name}: {}", part.designation);
+        }
+        assert!(rows.iter().all(|r| r.quantity > 0), "{name}");
+    }
+}
+
+#[test]
+fn droppers_have_a_wire_of_their_own() {
+    for (name, design) in designs() {
+        let rows = droppers::rows(&design);
+        let mut wires: Vec<usize> = rows.iter().filter_map(|r| r.wire).collect();
+        wires.sort_unstable();
+        wires.dedup();
+        assert_eq!(wires.len(), rows.len(), "{name}");
+        assert!(rows.iter().all(|r| r.feed.is_some()), "{name}");
+    }
+}
+
+#[test]
+fn joints_are_numbered_as_in_the_drawings() {
+    for (name, design) in designs() {
+        let rows = joints::rows(&design);
+        assert_eq!(rows.len(), design.rails.joints.len(), "{name}");
+        assert!(rows.iter().enumerate().all(|(i, r)| r.number == format!("J{}", i + 1)), "{name}");
+        assert!(rows.iter().all(|r| !r.reason.is_empty()), "{name}");
+    }
+}
+
+/// IEC 60757.
+#[test]
+fn colours_by_code_and_word() {
+    assert_eq!(colour_words(Colour::Red), "RD red");
+    assert_eq!(colour_words(Colour::Violet), "VT violet");
+}
