@@ -94,10 +94,18 @@ fn patterns() -> Vec<(String, Design)> {
     let mut made = Vec::new();
     for (drive, control, supply) in cases {
         for contacts in [0, 1] {
-            for (frog, page) in [("live", "A4"), ("isolated-with-wire", "A3"), ("insulated", "Letter"), ("isolated-with-wire", "Letter")] {
+            for (frog, page) in [
+                ("live", "A4"),
+                ("isolated-with-wire", "A3"),
+                ("insulated", "Letter"),
+                ("isolated-with-wire", "Letter"),
+            ] {
                 let drive = format!("{drive}\ncontacts = {contacts}");
                 let text = pattern(&drive, control, frog, supply, page, true);
-                let name = format!("{control}, {frog}, {page}, {contacts} contacts, {}", drive.lines().next().unwrap_or(""));
+                let name = format!(
+                    "{control}, {frog}, {page}, {contacts} contacts, {}",
+                    drive.lines().next().unwrap_or("")
+                );
                 made.push((name.clone(), design(&name, &text)));
             }
         }
@@ -165,7 +173,11 @@ fn the_drawing_read_back_is_the_circuit() {
             let found = &ends[&wire.number.to_string()];
             // The ends of a wire are read over all the sheets that show it. A tap on a bus is read
             // as the bus.
-            assert!(expected.is_subset(found), "{name}: wire {} ends on {found:?}, not {expected:?}", wire.number);
+            assert!(
+                expected.is_subset(found),
+                "{name}: wire {} ends on {found:?}, not {expected:?}",
+                wire.number
+            );
         }
     }
 }

@@ -4,8 +4,8 @@
 use super::{Pairing, pair};
 use crate::diag::Diagnostic;
 use crate::parse::{
-    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind,
-    SupplyUse, TrainControl, TurnoutId,
+    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind, SupplyUse,
+    TrainControl, TurnoutId,
 };
 use crate::units::{Amps, Volts};
 

@@ -2,7 +2,8 @@
 //!
 //! Every net becomes a tree of wires between pins and terminals, by rules that follow from where
 //! its pins are:
-//! - what leaves the panel leaves it through the panel strip (XP);
+//! - what leaves the panel for drives leaves it through the panel strip (XP); the track feeds go
+//!   straight to the track strip of the panel's board, so that track and accessories share nothing;
 //! - every drive, relay and decoder meets the strip of its board (XB1, XB2 …), every frog and
 //!   frog contact the track strip (XT1 …), so that the two sides never share a strip;
 //! - a terminal holds one wire on each side; terminals of one net stand side by side and are

@@ -8,8 +8,8 @@
 
 use crate::check::words::list;
 use crate::check::{Rule, View};
-use crate::diag::Diagnostic;
 use crate::circuit::PartKind;
+use crate::diag::Diagnostic;
 use crate::parse::{FrogKind, TurnoutId};
 
 pub const RULE: Rule = Rule {

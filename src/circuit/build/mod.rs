@@ -8,7 +8,10 @@ mod supplies;
 mod track;
 
 use super::designation::Designations;
-use super::{CONTACT_PINS, Circuit, Contact, DriveSymbol, Net, NetId, NetKind, Part, PartId, PartKind, Pin, PinRef, Place};
+use super::{
+    CONTACT_PINS, Circuit, Contact, DriveSymbol, Net, NetId, NetKind, Part, PartId, PartKind, Pin, PinRef,
+    Place,
+};
 use crate::drives::{Pairing, Plan, Sizing, TurnoutPlan};
 use crate::parse::{ControlId, ControlKind, Document, SupplyUse, TurnoutId};
 use crate::track::Rails;
@@ -110,8 +113,7 @@ impl Builder<'_> {
             let at = self.circuit[part].pins.iter().position(|p| p.name == name);
             at.unwrap_or_else(|| unreachable!("a contact has the pin {name}"))
         };
-        let contact =
-            Contact { part, turnout, common: pin("11"), normal: pin("12"), reverse: pin("14") };
+        let contact = Contact { part, turnout, common: pin("11"), normal: pin("12"), reverse: pin("14") };
         self.circuit.contacts.push(contact);
     }
 
@@ -150,8 +152,7 @@ impl Builder<'_> {
 
     pub fn control_part(&mut self, control: ControlId, poles: usize, pins: &[&'static str]) -> PartId {
         let spec = &self.document[control];
-        let names: Vec<&str> =
-            spec.throws.iter().map(|t| self.document[t.value].name.as_str()).collect();
+        let names: Vec<&str> = spec.throws.iter().map(|t| self.document[t.value].name.as_str()).collect();
         let kind: ControlKind = *spec.with;
         let (value, designation) = (control_value(kind, poles), spec.name.value.clone());
         self.part(

@@ -25,7 +25,8 @@ pub(super) fn draw(book: &mut Book) {
     };
     let sheets: Vec<Vec<WireId>> = missing.chunks(columns * rows).map(<[WireId]>::to_vec).collect();
     for (i, chunk) in sheets.iter().enumerate() {
-        let title = if i == 0 { "Other connections".to_owned() } else { format!("Other connections {}", i + 1) };
+        let title =
+            if i == 0 { "Other connections".to_owned() } else { format!("Other connections {}", i + 1) };
         let mut page = book.page(format!("connections-{}", i + 1), title, "none");
         let width = (page.inner.width() / columns as f64 / M).floor() * M;
         for (n, id) in chunk.iter().enumerate() {
@@ -40,7 +41,9 @@ pub(super) fn draw(book: &mut Book) {
             &mut page.scene,
             area,
             &[],
-            &["One line for each wire that the other sheets do not show. Circles are terminals, dots are pins."],
+            &[
+                "One line for each wire that the other sheets do not show. Circles are terminals, dots are pins.",
+            ],
         );
         book.add(page);
     }
@@ -71,7 +74,11 @@ pub(super) fn end(book: &mut Book, page: &mut Page, end: End, at: Point, anchor:
             book.place(Thing::Part(pin.part), page, at);
         }
     }
-    let size = if text::width(&name, lettering::BODY, false) < NAME - 4.0 { lettering::BODY } else { lettering::SMALL };
+    let size = if text::width(&name, lettering::BODY, false) < NAME - 4.0 {
+        lettering::BODY
+    } else {
+        lettering::SMALL
+    };
     let words = text::fit(&name, size, false, NAME - 4.0).into_owned();
     page.scene.text(point(x, at.y + size / 2.0), size, anchor, words);
 }

@@ -159,7 +159,8 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
         format!("J1 to J{joints}: insulated joints. D1 to D{droppers}: droppers. Sizes and currents: sizing.md."),
     ];
     if joints == 0 {
-        lines[3] = format!("D1 to D{droppers}: droppers. No insulated joints. Sizes and currents: sizing.md.");
+        lines[3] =
+            format!("D1 to D{droppers}: droppers. No insulated joints. Sizes and currents: sizing.md.");
     }
     let typical = book.design.document.drives.iter().any(|d| !d.typical.is_empty());
     if typical || book.design.document.track_power.typical {

@@ -155,7 +155,8 @@ fn dropper(book: &mut Book, page: &mut Page, row: &Row, x: f64, y: f64) {
     page.scene.bold(point(at.x + 1.6, y + 1.25), lettering::BODY, Anchor::Start, number);
     let name = book.design.rails.rails[row.rail.0].name.clone();
     let room = COLUMN - 32.5 - 11.5;
-    let size = if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
+    let size =
+        if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(at.x + 10.0, y + size / 2.0), size, Anchor::Start, name);
 }
@@ -182,8 +183,7 @@ fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64
             book.draw_dot(&mut page.scene, net, drop);
         }
         let incoming = wiring.wires.iter().enumerate().find(|(i, w)| {
-            WireId(*i) != tail
-                && (w.to == End::Terminal(terminal) || w.from == End::Terminal(terminal))
+            WireId(*i) != tail && (w.to == End::Terminal(terminal) || w.from == End::Terminal(terminal))
         });
         if let Some((i, w)) = incoming {
             let far = if w.to == End::Terminal(terminal) { w.from } else { w.to };
@@ -226,8 +226,7 @@ fn is_entry(book: &Book, t: crate::hardware::TerminalRef, bus: PinRef) -> bool {
 /// Wires from jumpered neighbours of a terminal to other strips.
 fn onward(book: &Book, t: crate::hardware::TerminalRef) -> Vec<WireId> {
     let wiring = &book.design.wiring;
-    let neighbours: Vec<_> =
-        wiring.jumpers_at(t).map(|j| if j.from == t { j.to } else { j.from }).collect();
+    let neighbours: Vec<_> = wiring.jumpers_at(t).map(|j| if j.from == t { j.to } else { j.from }).collect();
     wiring
         .wires
         .iter()

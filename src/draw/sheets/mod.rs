@@ -96,7 +96,8 @@ impl<'a> Book<'a> {
 
     fn underside(&mut self) {
         let (design, format) = (self.design, self.format());
-        let pages = underside::underside(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
+        let pages =
+            underside::underside(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
         self.pages.extend(pages);
     }
 

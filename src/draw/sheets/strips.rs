@@ -61,11 +61,8 @@ pub(super) fn draw(book: &mut Book) {
 }
 
 fn sheet(book: &mut Book, index: usize, columns: &[Vec<Stretch>]) {
-    let mut names: Vec<String> = columns
-        .iter()
-        .flatten()
-        .map(|s| book.design.wiring.strips[s.strip.0].designation.clone())
-        .collect();
+    let mut names: Vec<String> =
+        columns.iter().flatten().map(|s| book.design.wiring.strips[s.strip.0].designation.clone()).collect();
     names.dedup();
     let title = match names.as_slice() {
         [one] => format!("Terminal strip {one}"),
@@ -86,15 +83,22 @@ fn sheet(book: &mut Book, index: usize, columns: &[Vec<Stretch>]) {
         &mut page.scene,
         area,
         &[],
-        &["Left: wires from panel, supply, other boards, bus and rails. Right: wires to the parts beside the strip. \
-           Bars in the middle are jumpers. Tick each wire when it has been rung out."],
+        &[
+            "Left: wires from panel, supply, other boards, bus and rails. Right: wires to the parts beside the strip. \
+           Bars in the middle are jumpers. Tick each wire when it has been rung out.",
+        ],
     );
     book.add(page);
 }
 
 fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, middle: f64, top: f64) -> f64 {
     let strip = book.design.wiring.strips[stretch.strip.0].clone();
-    page.scene.bold(point(middle, top + 6.5), lettering::HEADING, Anchor::Middle, format!("{}  {}", strip.designation, strip.title));
+    page.scene.bold(
+        point(middle, top + 6.5),
+        lettering::HEADING,
+        Anchor::Middle,
+        format!("{}  {}", strip.designation, strip.title),
+    );
     let mut y = top + TITLE;
     for index in stretch.from..stretch.to {
         let at = TerminalRef { strip: stretch.strip, index };
@@ -109,7 +113,8 @@ fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, middle: f64, top: 
         y += PITCH;
     }
     for jumper in &book.design.wiring.jumpers {
-        let inside = |t: TerminalRef| t.strip == stretch.strip && (stretch.from..stretch.to).contains(&t.index);
+        let inside =
+            |t: TerminalRef| t.strip == stretch.strip && (stretch.from..stretch.to).contains(&t.index);
         if inside(jumper.from) && inside(jumper.to) {
             let at = |t: TerminalRef| {
                 point(middle + 3.75, top + TITLE + ((t.index - stretch.from) as f64 + 0.5) * PITCH)
@@ -165,7 +170,8 @@ fn side(book: &mut Book, page: &mut Page, at: TerminalRef, wire: Option<Wire>, x
     page.scene.text(point(words_x, y + 1.25), lettering::BODY, anchor, label.clone());
     let used = 24.0;
     let room = COLUMN / 2.0 - CELL / 2.0 - 12.5 - used - 1.0;
-    let size = if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
+    let size =
+        if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(words_x + way * used, y + size / 2.0), size, anchor, name);
 }

@@ -75,7 +75,9 @@ fn to_the_boards(book: &mut Book, page: &mut Page, source: PartId, top: f64) {
     let mut nets: Vec<_> = circuit[source].pins.iter().filter_map(|p| p.net).collect();
     let fuses: Vec<PartId> = circuit
         .parts()
-        .filter(|(_, p)| p.kind == PartKind::Fuse && p.pins.iter().any(|x| x.net.is_some_and(|n| nets.contains(&n))))
+        .filter(|(_, p)| {
+            p.kind == PartKind::Fuse && p.pins.iter().any(|x| x.net.is_some_and(|n| nets.contains(&n)))
+        })
         .map(|(id, _)| id)
         .collect();
     nets.extend(fuses.iter().flat_map(|f| circuit[*f].pins.iter().filter_map(|p| p.net)));
@@ -263,7 +265,7 @@ impl Sheet<'_, '_> {
             self.mark(bus_pin, far);
             self.bus_words(bus, far);
         } else {
-            self.to_strip(End::Pin(pin), at, far);
+            self.strip_beside(End::Pin(pin), at, far);
         }
     }
 
@@ -277,12 +279,13 @@ impl Sheet<'_, '_> {
     }
 
     /// A wire from an end to the panel strip's terminal.
-    fn to_strip(&mut self, from: End, at: Point, far: Point) {
-        let found = self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-            (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
-            (End::Terminal(t), b) if b == from => Some((WireId(i), t)),
-            _ => None,
-        });
+    fn strip_beside(&mut self, from: End, at: Point, far: Point) {
+        let found =
+            self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+                (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
+                (End::Terminal(t), b) if b == from => Some((WireId(i), t)),
+                _ => None,
+            });
         let Some((id, t)) = found else { return };
         let label = Label { x: far.x - 40.0, y: at.y, width: 38.0 };
         self.book.draw_wire(&mut self.page.scene, id, vec![at, far], Some(label));
@@ -309,7 +312,8 @@ impl Sheet<'_, '_> {
             let Some(part) = self.next(live.0, |k| k == PartKind::Rectifier) else { return };
             let b = bridge_rectifier::bridge_rectifier(&mut self.page.scene, point(left + 80.0, y));
             let pin = |n: &str| self.book.design.circuit.pin_of(part, n);
-            let (Some(ac1), Some(ac2), Some(p), Some(m)) = (pin("~1"), pin("~2"), pin("+"), pin("−")) else {
+            let (Some(ac1), Some(ac2), Some(p), Some(m)) = (pin("~1"), pin("~2"), pin("+"), pin("−"))
+            else {
                 return;
             };
             for (pin, at) in [(ac1, b.ac1), (ac2, b.ac2), (p, b.plus), (m, b.minus)] {
@@ -399,7 +403,7 @@ impl Sheet<'_, '_> {
         }
         let is_return = self.book.design.circuit.pin(lower.0).net.map(|n| self.book.design.circuit[n].kind);
         if is_return == Some(NetKind::Return) {
-            self.to_strip_below(End::Pin(lower.0), lower.1, point(far, low));
+            self.strip_below(End::Pin(lower.0), lower.1, point(far, low));
         }
     }
 
@@ -421,11 +425,12 @@ impl Sheet<'_, '_> {
         self.book.place(Thing::Part(bus), self.page, at);
     }
 
-    fn to_strip_below(&mut self, from: End, at: Point, far: Point) {
-        let found = self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-            (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
-            _ => None,
-        });
+    fn strip_below(&mut self, from: End, at: Point, far: Point) {
+        let found =
+            self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+                (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
+                _ => None,
+            });
         let Some((id, t)) = found else { return };
         let label = Label { x: at.x + 2.0, y: at.y, width: 19.0 };
         self.book.draw_wire(&mut self.page.scene, id, vec![at, far], Some(label));

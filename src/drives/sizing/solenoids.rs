@@ -47,12 +47,16 @@ pub struct BankSizing {
     pub energy: Joules,
     pub peak: Amps,
     pub needs: (Joules, Amps),
+    /// Through the control and the common return in the opposite corner: supply unloaded and mains
+    /// high, capacitor at the high end, coils cold. What switches must bear.
+    pub surge: Amps,
     /// Nothing listed was enough: the largest capacitor stands here.
     pub enough: bool,
 }
 
 /// Capacitor tolerance of ordinary electrolytics (from memory), and the supply's under load.
 const CAPACITOR_LOW: f64 = 0.8;
+const CAPACITOR_HIGH: f64 = 1.2;
 const SUPPLY_LOW: f64 = 0.9;
 /// Mains tolerance (from memory), on top of the winding's rise without load.
 const MAINS_HIGH: f64 = 1.1;
@@ -205,6 +209,7 @@ fn bank(work: &mut Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<TurnoutId>
         energy: worst.energy,
         peak: worst.peak,
         needs: worst.needs,
+        surge: surge(work, fired, capacitor, rated, high),
         enough: worst.enough,
     };
     if !bank.enough {
@@ -258,6 +263,38 @@ fn limiter(use_plan: &UsePlan, capacitor: Farads, coil: Ohms) -> (Ohms, Seconds)
         (a, b) => a.or(b).unwrap_or(Ohms::new(100.0)),
     };
     (chosen, time(chosen))
+}
+
+/// The highest pulse through any control.
+fn surge(
+    work: &Work,
+    fired: &[(ControlId, Vec<TurnoutId>)],
+    capacitor: Farads,
+    rated: Volts,
+    high: Volts,
+) -> Amps {
+    let cold = work.document.layout.ambient.0.degrees();
+    let mut most = Amps::new(0.0);
+    for (_, members) in fired {
+        let mut all = Amps::new(0.0);
+        for turnout in members {
+            let model = solenoid(work, *turnout);
+            let coil = model.coil * (1.0 + COPPER_PER_KELVIN * (cold - 20.0));
+            let (feed, shared) = path(work, *turnout);
+            let bank = Bank {
+                voltage: high,
+                capacitance: capacitor * CAPACITOR_HIGH,
+                esr: electrolytic_esr(capacitor, rated),
+                common_return: shared,
+            };
+            let seen = Coil { resistance: coil, inductance: model.inductance, feed };
+            if let Some(discharge) = bank.discharge_per_coil(seen, members.len() as u32) {
+                all = all + discharge.peak().1;
+            }
+        }
+        most = most.max(all);
+    }
+    most
 }
 
 struct Trial {
@@ -478,9 +515,14 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
         Figure::new("points", "bleed", format!("{}, {}", bank.bleed, bank.bleed_power))
             .input("down to a tenth in", bank.discharged_in)
             .by("largest E12 value with R·C·ln 10 ≤ 60 s", "IEC 60063; time: common practice, no source"),
-        Figure::new("points", "peak current through the control", bank.worst.peak().1 * bank.together as f64)
-            .input("coils at once", bank.together)
-            .by("N · I_peak", "series RLC discharge (textbook)")
+        Figure::new("points", "peak current through the control", bank.surge)
+            .input("most coils at once", bank.together)
+            .input("bank at its highest", high)
+            .input("capacitance", format!("{CAPACITOR_HIGH} of the printed value"))
+            .by(
+                "sum of the coils' peaks, supply unloaded, mains high, coils cold",
+                "series RLC discharge (textbook)",
+            )
             .note("choose switches and buttons for at least this pulse"),
     ];
     work.sizing.figures.extend(figures);

@@ -63,7 +63,7 @@ impl<'a> Ratings<'a> {
         };
         match pairing {
             Pairing::SolenoidDischarge => self.bank.map_or_else(String::new, |b| {
-                format!("contact at least {}, in pulses", b.peak * b.together as f64)
+                format!("contact at least {}, in pulses", b.surge)
             }),
             Pairing::SolenoidDirect => {
                 let voltage = use_voltage(design, SupplyUse::Solenoids);

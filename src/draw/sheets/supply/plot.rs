@@ -68,10 +68,7 @@ pub(super) fn draw(page: &mut Page, bank: &BankSizing, top: f64) {
         );
     }
     let place = |t: Seconds, share: f64| -> Point {
-        point(
-            frame.min.x + frame.width() * (t / end),
-            frame.max.y - frame.height() * share.clamp(0.0, 1.0),
-        )
+        point(frame.min.x + frame.width() * (t / end), frame.max.y - frame.height() * share.clamp(0.0, 1.0))
     };
     let times = (0..=SAMPLES).map(|k| end * (k as f64 / SAMPLES as f64));
     let voltage: Vec<Point> = times.clone().map(|t| place(t, d.voltage_at(t) / v_top)).collect();

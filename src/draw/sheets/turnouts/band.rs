@@ -53,13 +53,9 @@ impl Work {
 
 /// Distances from the top of the band.
 pub(super) fn height(plan: &TurnoutPlan) -> f64 {
-    match plan.pairing {
-        Pairing::ServoToggle | Pairing::ServoDecoder => {
-            if plan.frog_feed.is_some() { 52.5 } else { 37.5 }
-        }
-        _ if uses_relay(plan) => 52.5,
-        _ => 37.5,
-    }
+    let servo = matches!(plan.pairing, Pairing::ServoToggle | Pairing::ServoDecoder);
+    // A servo leaves no room beside it for the frog's contact, nor does a drive for a relay's coils.
+    if uses_relay(plan) || (servo && plan.frog_feed.is_some()) { 52.5 } else { 37.5 }
 }
 
 /// How far down the frog's contact and the track picture begin.
@@ -78,10 +74,8 @@ pub(super) fn draw(
     top: f64,
     with_control: bool,
 ) {
-    let drive_part = book
-        .design
-        .circuit
-        .find(|k| matches!(k, PartKind::Drive { turnout, .. } if turnout == plan.turnout));
+    let drive_part =
+        book.design.circuit.find(|k| matches!(k, PartKind::Drive { turnout, .. } if turnout == plan.turnout));
     let Some(drive_part) = drive_part else { return };
     let from = if with_control {
         control::draw(book, page, work, plan, drive_part, top)
@@ -101,14 +95,7 @@ pub(super) fn draw(
 }
 
 /// From a pin of the board back to where its wire comes from: board strip, panel strip, control.
-fn line(
-    book: &mut Book,
-    page: &mut Page,
-    work: &mut Work,
-    pin: PinRef,
-    at: Point,
-    from: &[(PinRef, Point)],
-) {
+fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Point, from: &[(PinRef, Point)]) {
     let wiring = &book.design.wiring;
     let tail = wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
         (End::Terminal(t), End::Pin(p)) | (End::Pin(p), End::Terminal(t)) if p == pin => Some((WireId(i), t)),
@@ -255,7 +242,9 @@ fn frog_feed(
         }
         book.draw_terminal(&mut page.scene, point(xt, at.y), terminal);
     }
-    let Some((terminal, to_frog)) = strip_wire(book, page, work, contact.common(), pins.common) else { return };
+    let Some((terminal, to_frog)) = strip_wire(book, page, work, contact.common(), pins.common) else {
+        return;
+    };
     let start = point(xt, common_y);
     let frog_wire = match to_frog {
         Some((id, End::Pin(frog))) => Some((id, frog, start)),
@@ -273,14 +262,13 @@ fn strip_wire(
     pin: PinRef,
     at: Point,
 ) -> Option<(TerminalRef, Option<(WireId, End)>)> {
-    let (id, terminal) = book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| {
-        match (w.from, w.to) {
+    let (id, terminal) =
+        book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
             (End::Pin(p), End::Terminal(t)) | (End::Terminal(t), End::Pin(p)) if p == pin => {
                 Some((WireId(i), t))
             }
             _ => None,
-        }
-    })?;
+        })?;
     let end = point(work.cols.track_strip, at.y);
     let label = Label { x: at.x + 1.2, y: at.y, width: end.x - at.x - 2.9 };
     book.draw_wire(&mut page.scene, id, vec![at, end], Some(label));
@@ -293,4 +281,3 @@ pub(super) fn small(page: &mut Page, at: Point, anchor: Anchor, width: f64, word
     let words = text::fit(words, lettering::SMALL, false, width).into_owned();
     page.scene.text(at, lettering::SMALL, anchor, words);
 }
-

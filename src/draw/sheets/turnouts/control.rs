@@ -114,7 +114,7 @@ impl Drawer<'_, '_> {
     }
 
     /// A wire from a bus of the panel to a pin of the control.
-    fn from_bus(&mut self, name: &str, at: Point) {
+    fn tap_bus(&mut self, name: &str, at: Point) {
         let Some(pin) = self.book.design.circuit.pin_of(self.part, name) else { return };
         self.book.draw_pin(&mut self.page.scene, pin, at);
         let Some(bus) = bus_of(self.book, Place::Panel, pin) else { return };
@@ -141,7 +141,7 @@ impl Drawer<'_, '_> {
             ..Changeover::default()
         };
         let pins = changeover(&mut self.page.scene, at, &how);
-        self.from_bus("C", pins.common);
+        self.tap_bus("C", pins.common);
         self.outgoing("N", pins.normal);
         self.outgoing("R", pins.reverse);
     }
@@ -150,7 +150,7 @@ impl Drawer<'_, '_> {
         let [left, _] = self.work.cols.control;
         for (dy, pin_in, pin_out) in [(10.0, "N1", "N"), (20.0, "R1", "R")] {
             let ends = push_button::push_button(&mut self.page.scene, point(left, self.top + dy));
-            self.from_bus(pin_in, ends.a);
+            self.tap_bus(pin_in, ends.a);
             self.outgoing(pin_out, ends.b);
         }
     }
@@ -180,8 +180,8 @@ impl Drawer<'_, '_> {
         let two = mirrored(&mut self.page.scene, left, right, self.top + 27.5, &Changeover::default());
         linkage(&mut self.page.scene, left + 6.25, self.top + 11.9, self.top + 26.9);
         for (pole, pins) in [("1", one), ("2", two)] {
-            self.from_bus(&format!("{pole}N"), pins.normal);
-            self.from_bus(&format!("{pole}R"), pins.reverse);
+            self.tap_bus(&format!("{pole}N"), pins.normal);
+            self.tap_bus(&format!("{pole}R"), pins.reverse);
             self.outgoing(&format!("{pole}C"), pins.common);
         }
     }
@@ -191,8 +191,8 @@ impl Drawer<'_, '_> {
         let how = Changeover { actuator: Actuator::Manual, ..Changeover::default() };
         let y = self.top + 12.5;
         let pins = mirrored(&mut self.page.scene, left, right, y, &how);
-        self.from_bus("N", pins.normal);
-        self.from_bus("R", pins.reverse);
+        self.tap_bus("N", pins.normal);
+        self.tap_bus("R", pins.reverse);
         self.outgoing("C", pins.common);
     }
 
@@ -201,13 +201,13 @@ impl Drawer<'_, '_> {
         let how = Changeover { actuator: Actuator::Manual, ..Changeover::default() };
         let y = self.top + 10.0;
         let pins = mirrored(&mut self.page.scene, left, right, y, &how);
-        self.from_bus("1R", pins.reverse);
+        self.tap_bus("1R", pins.reverse);
         self.outgoing("1C", pins.common);
         if self.book.design.circuit.pin_of(self.part, "2C").is_some() {
             let how = Changeover { half: 5.0, ..Changeover::default() };
             let pins = changeover(&mut self.page.scene, point(left, self.top + 35.0), &how);
             linkage(&mut self.page.scene, left + 6.25, y, self.top + 33.8);
-            self.from_bus("2C", pins.common);
+            self.tap_bus("2C", pins.common);
             self.outgoing("2N", pins.normal);
             self.outgoing("2R", pins.reverse);
         }
@@ -236,7 +236,8 @@ impl Drawer<'_, '_> {
 
 /// Mechanical link between the poles of one switch.
 fn linkage(scene: &mut Scene, x: f64, from: f64, to: f64) {
-    let pen = crate::draw::scene::Stroke { dash: crate::draw::scene::Dash::Dashed, ..super::super::pen::thin() };
+    let pen =
+        crate::draw::scene::Stroke { dash: crate::draw::scene::Dash::Dashed, ..super::super::pen::thin() };
     scene.line(point(x, from), point(x, to), pen, Role::Symbol);
 }
 

@@ -121,13 +121,12 @@ impl Drawer<'_, '_> {
         for (own, end) in [("S", pins.signal), ("+", pins.plus), ("−", pins.minus)] {
             let Some(pin) = self.book.design.circuit.pin_of(part, own) else { continue };
             self.book.draw_pin(&mut self.page.scene, pin, end);
-            let found = self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| {
-                match (w.from, w.to) {
+            let found =
+                self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
                     (End::Pin(a), End::Pin(b)) if b == pin => Some((crate::hardware::WireId(i), a)),
                     (End::Pin(a), End::Pin(b)) if a == pin => Some((crate::hardware::WireId(i), b)),
                     _ => None,
-                }
-            });
+                });
             let Some((id, source)) = found else { continue };
             controller = Some(source.part);
             let start = point(right + 2.5, end.y);
@@ -225,14 +224,13 @@ pub(super) fn contact(
     let [left, right] = cols.contact;
     let how = Changeover::default();
     let drawn = changeover(&mut page.scene, point(left, hinge), &how);
-    let lead = vec![drawn.common, point(left - 1.25, hinge), point(left - 1.25, common), point(right, common)];
+    let lead =
+        vec![drawn.common, point(left - 1.25, hinge), point(left - 1.25, common), point(right, common)];
     page.scene.polyline(lead, thin(), Role::Symbol);
     let pins = Pins { common: point(right, common), normal: drawn.normal, reverse: drawn.reverse };
-    for (pin, at) in [
-        (contact.common, pins.common),
-        (contact.normal, pins.normal),
-        (contact.reverse, pins.reverse),
-    ] {
+    for (pin, at) in
+        [(contact.common, pins.common), (contact.normal, pins.normal), (contact.reverse, pins.reverse)]
+    {
         let pin = PinRef { part: contact.part, pin };
         book.draw_pin(&mut page.scene, pin, at);
         let name = book.design.circuit.pin(pin).name;

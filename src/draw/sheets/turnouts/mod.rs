@@ -124,7 +124,8 @@ fn buses(book: &mut Book, page: &mut Page, work: &band::Work, board: BoardId) {
 fn notes(book: &Book, page: &mut Page, planned: &PlannedPage, work: &band::Work) {
     let mut cautions = Vec::new();
     if planned.bands.iter().any(|(p, _)| p.pairing == Pairing::SolenoidDischarge) {
-        cautions.push("Stored charge: switch off, wait a minute, measure the capacitor, then work.".to_owned());
+        cautions
+            .push("Stored charge: switch off, wait a minute, measure the capacitor, then work.".to_owned());
     }
     let mut sources: Vec<String> = Vec::new();
     for bus in &work.taps {
@@ -135,9 +136,10 @@ fn notes(book: &Book, page: &mut Page, planned: &PlannedPage, work: &band::Work)
         let place = book.reference(Thing::Part(part));
         sources.push(format!("{}: {} {place}", bus.sign, book.design.circuit[part].designation));
     }
-    let mut note = "Contacts are drawn with every turnout normal: 11 common, 12 closed in normal, 14 in reverse. \
+    let mut note =
+        "Contacts are drawn with every turnout normal: 11 common, 12 closed in normal, 14 in reverse. \
                     If a frog proves wrong, swap 12 and 14 at the track strip."
-        .to_owned();
+            .to_owned();
     if planned.bands.iter().any(|(p, _)| matches!(p.pairing, Pairing::MotorReversing | Pairing::MotorSplit)) {
         note.push_str(" If a motor runs the wrong way, swap its two wires at the board strip.");
     }
@@ -172,7 +174,10 @@ fn track_bus(book: &Book, board: BoardId, feed: Feed) -> Option<PinRef> {
         .find(|(_, p)| {
             p.kind == PartKind::Bus
                 && p.place == Place::Board(board)
-                && p.pins.first().and_then(|pin| pin.net).is_some_and(|n| circuit[n].kind == NetKind::Track(feed))
+                && p.pins
+                    .first()
+                    .and_then(|pin| pin.net)
+                    .is_some_and(|n| circuit[n].kind == NetKind::Track(feed))
         })
         .map(|(part, _)| PinRef { part, pin: 0 })
 }

@@ -94,7 +94,8 @@ pub(super) fn draw(
     let spec = book.design.document[turnout].clone();
     let wye = *spec.kind == TurnoutKind::Wye;
     let turn = if right { 1.0 } else { -1.0 };
-    let g = Geometry { toe: cols.toe, heel: cols.heel, middle: top + if right { 15.0 } else { 17.5 }, turn, wye };
+    let g =
+        Geometry { toe: cols.toe, heel: cols.heel, middle: top + if right { 15.0 } else { 17.5 }, turn, wye };
     if let Some((id, pin, start)) = frog_wire {
         let frog = g.frog();
         let label_x = start.x + 2.0;
@@ -244,7 +245,8 @@ impl Picture<'_, '_> {
             TurnoutKind::Wye => "wye",
         };
         let name = spec.name.value.clone();
-        let (name_y, hand_y) = if right { (middle + 10.0, middle + 13.5) } else { (middle - 10.0, middle - 6.0) };
+        let (name_y, hand_y) =
+            if right { (middle + 10.0, middle + 13.5) } else { (middle - 10.0, middle - 6.0) };
         self.page.scene.bold(point(toe - 3.0, name_y), lettering::HEADING, Anchor::Start, name);
         small(self.page, point(toe - 3.0, hand_y), Anchor::Start, 16.0, hand);
         let formation = Formation::of(*spec.kind);
