@@ -12,14 +12,14 @@ use crate::parse::BoardId;
 pub(super) const CHANNELS: usize = 8;
 const INPUTS: [&str; CHANNELS] = ["I1", "I2", "I3", "I4", "I5", "I6", "I7", "I8"];
 const OUTPUTS: [(&str, &str, &str); CHANNELS] = [
-    ("S1", "+1", "−1"),
-    ("S2", "+2", "−2"),
-    ("S3", "+3", "−3"),
-    ("S4", "+4", "−4"),
-    ("S5", "+5", "−5"),
-    ("S6", "+6", "−6"),
-    ("S7", "+7", "−7"),
-    ("S8", "+8", "−8"),
+    ("1S", "1+", "1−"),
+    ("2S", "2+", "2−"),
+    ("3S", "3+", "3−"),
+    ("4S", "4+", "4−"),
+    ("5S", "5+", "5−"),
+    ("6S", "6+", "6−"),
+    ("7S", "7+", "7−"),
+    ("8S", "8+", "8−"),
 ];
 
 pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {

@@ -240,7 +240,10 @@ fn onward(book: &Book, t: crate::hardware::TerminalRef) -> Vec<WireId> {
 }
 
 fn track_supply(book: &mut Book, page: &mut Page, part: PartId, at: Point) {
-    let value = book.design.circuit[part].value.clone();
+    let mut value = book.design.circuit[part].value.clone();
+    if book.design.document.track_power.typical {
+        value.push_str(" (typical, measure yours)");
+    }
     page.scene.text(at, lettering::BODY, Anchor::Start, value);
     book.place(Thing::Part(part), page, at);
 }

@@ -104,6 +104,17 @@ fn to_the_boards(book: &mut Book, page: &mut Page, source: PartId, top: f64) {
         })
         .map(|(i, _)| WireId(i))
         .collect();
+    // In the order of the way: from the bus, along the cable, to the part.
+    let mut rows = rows;
+    rows.sort_by_key(|id| {
+        let w = &design.wiring.wires[id.0];
+        let rank = match (w.from, w.to) {
+            (End::Terminal(_), End::Terminal(_)) => 1,
+            (End::Pin(p), _) if circuit[p.part].kind == PartKind::Bus => 0,
+            _ => 2,
+        };
+        (w.net, rank, *id)
+    });
     let most = ((page.inner.max.y - top - 10.0) / 5.0) as usize;
     let a = point(page.inner.min.x + 182.5, top + 12.5);
     if rows.is_empty() {

@@ -152,7 +152,7 @@ impl Drawer<'_, '_> {
                         // Inputs and outputs of a channel bear the same number.
                         let channel = &p.name[1..];
                         self.book.design.circuit[controller].pins.iter().any(|o| {
-                            o.name == format!("S{channel}")
+                            o.name == format!("{channel}S")
                                 && o.net.is_some_and(|on| {
                                     self.book.design.circuit[on].pins.iter().any(|q| q.part == part)
                                 })

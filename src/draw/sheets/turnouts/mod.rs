@@ -60,10 +60,11 @@ fn pages(book: &Book) -> Vec<PlannedPage> {
 fn sheet(book: &mut Book, planned: &PlannedPage) {
     let document = &book.design.document;
     let name = |i: usize| document[planned.bands[i].0.turnout].name.value.clone();
-    let title = match planned.bands.len() {
-        1 => format!("Turnout {}", name(0)),
-        2 => format!("Turnouts {} and {}", name(0), name(1)),
-        n => format!("Turnouts {} to {}", name(0), name(n - 1)),
+    let names: Vec<String> = (0..planned.bands.len()).map(name).collect();
+    let title = match names.as_slice() {
+        [one] => format!("Turnout {one}"),
+        [all @ .., last] => format!("Turnouts {} and {last}", all.join(", ")),
+        [] => "Turnouts".to_owned(),
     };
     let slug = format!("turnouts-{}", name(0).to_lowercase().replace(|c: char| !c.is_alphanumeric(), "-"));
     let mut page = book.page(slug, title, "none");
@@ -142,6 +143,13 @@ fn notes(book: &Book, page: &mut Page, planned: &PlannedPage, work: &band::Work)
             .to_owned();
     if planned.bands.iter().any(|(p, _)| matches!(p.pairing, Pairing::MotorReversing | Pairing::MotorSplit)) {
         note.push_str(" If a motor runs the wrong way, swap its two wires at the board strip.");
+    }
+    let typical = |plan: &TurnoutPlan| {
+        let drive = &book.design.document[*book.design.document[plan.turnout].drive];
+        !drive.typical.is_empty()
+    };
+    if planned.bands.iter().any(|(p, _)| typical(p)) {
+        note.push_str(" Drive values: typical, measure yours.");
     }
     if !sources.is_empty() {
         note.push_str(&format!(" Buses: {}.", sources.join(", ")));
