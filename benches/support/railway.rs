@@ -134,4 +134,5 @@ contacts = 2
 contact-rating = "5 A"
 [drive.servo]
 kind = "servo"
+lowest = "4 V"
 "#;
