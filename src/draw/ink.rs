@@ -35,3 +35,13 @@ pub fn solid_ink(colour: Colour) -> Ink {
     let (ink, edge) = ink(colour);
     edge.unwrap_or(ink)
 }
+
+/// A rail in its feed. Feed B is drawn hollow, so that the two are told apart without colour too;
+/// a light colour is hollow already.
+pub fn rail(colour: Colour, hollow: bool, width: f64) -> Stroke {
+    let (ink, edge) = ink(colour);
+    match (edge, hollow) {
+        (None, true) => Stroke { width: width * 0.6, ink: Ink::WHITE, dash: Dash::Solid, edge: Some(ink) },
+        _ => conductor(colour, width),
+    }
+}

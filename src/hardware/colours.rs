@@ -1,6 +1,6 @@
 //! Insulation colours: by function after NEM 605 (2014), letter codes of IEC 60757.
 
-use crate::parse::{Colour, Document, WireFunction};
+use crate::parse::{Colour, Document, WireFunction, Word};
 
 /// Which colour each function has in this layout.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +52,12 @@ pub fn code(colour: Colour) -> &'static str {
         Colour::Pink => "PK",
         Colour::Turquoise => "TQ",
     }
+}
+
+/// "RD red": the code and the word.
+pub fn colour_words(colour: Colour) -> String {
+    let word = Colour::WORDS.iter().find(|(_, c, _)| *c == colour).map_or("", |(_, _, meaning)| meaning);
+    format!("{} {word}", code(colour))
 }
 
 #[cfg(test)]

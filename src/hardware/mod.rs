@@ -18,11 +18,11 @@ mod nets;
 mod strips;
 mod wires;
 
-pub use colours::{Palette, code as colour_code};
+pub use colours::{Palette, code as colour_code, colour_words};
 pub use strips::{Strip, StripId, Terminal, TerminalRef};
-pub use wires::{End, Jumper, Wire, WireId};
+pub use wires::{End, Jumper, Wire, WireId, nominal};
 
-use crate::circuit::{Circuit, NetId, PinRef};
+use crate::circuit::{Circuit, NetId, PartKind, PinRef};
 use crate::drives::{Runs, Sizing};
 use crate::parse::Document;
 
@@ -63,6 +63,19 @@ impl Wiring {
         match end {
             End::Pin(pin) => circuit.pin_name(pin),
             End::Terminal(t) => self.terminal_name(t),
+        }
+    }
+
+    /// What a wire ends on, for people: "M1:N", "XP:4"; a bus or a rail by its name alone, because a
+    /// wire may meet it anywhere.
+    pub fn end_words(&self, circuit: &Circuit, end: End) -> String {
+        match end {
+            End::Pin(pin) => match circuit[pin.part].kind {
+                PartKind::Bus => format!("bus {}", circuit[pin.part].designation),
+                PartKind::Rail { .. } => circuit[pin.part].designation.clone(),
+                _ => circuit.pin_name(pin),
+            },
+            End::Terminal(at) => self.terminal_name(at),
         }
     }
 

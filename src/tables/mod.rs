@@ -12,7 +12,8 @@ pub mod terminals;
 pub mod wires;
 mod words;
 
-pub use words::{colour_words, place_words};
+pub use crate::hardware::colour_words;
+pub use words::place_words;
 
 use crate::Design;
 

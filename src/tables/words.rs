@@ -2,8 +2,8 @@
 
 use crate::Design;
 use crate::circuit::{NetId, NetKind, PartKind, PinRef, Place};
-use crate::hardware::{End, TerminalRef, Wire, colour_code};
-use crate::parse::{Colour, Document, TurnoutId, Word};
+use crate::hardware::{End, TerminalRef, Wire};
+use crate::parse::{Document, TurnoutId};
 
 /// "panel", "board 1 quarry"
 pub fn place_words(document: &Document, place: Place) -> String {
@@ -13,26 +13,9 @@ pub fn place_words(document: &Document, place: Place) -> String {
     }
 }
 
-/// "RD red": the code of IEC 60757 and the word.
-pub fn colour_words(colour: Colour) -> String {
-    let word = Colour::WORDS.iter().find(|(_, c, _)| *c == colour).map_or("", |(_, _, meaning)| meaning);
-    format!("{} {word}", colour_code(colour))
-}
-
-/// What a wire ends on: "M1:n", "XP:4"; a bus or a rail by its name alone, because a wire may meet
-/// it anywhere.
+/// What a wire ends on, as [`crate::hardware::Wiring::end_words`] has it.
 pub(super) fn end_words(design: &Design, end: End) -> String {
-    match end {
-        End::Pin(pin) => {
-            let part = &design.circuit[pin.part];
-            match part.kind {
-                PartKind::Bus => format!("bus {}", part.designation),
-                PartKind::Rail { .. } => part.designation.clone(),
-                _ => design.circuit.pin_name(pin),
-            }
-        }
-        End::Terminal(at) => design.wiring.terminal_name(at),
-    }
+    design.wiring.end_words(&design.circuit, end)
 }
 
 /// "T1", "T1 and T2", "T1, T2 and T3"

@@ -16,6 +16,9 @@ struct Label<'a> {
     area: Rect,
     /// Place in the painting order.
     order: usize,
+    /// Place of a white disc beneath the text that holds all of it: what lies under the disc does
+    /// not cross the text.
+    disc: Option<usize>,
 }
 
 pub fn check(scene: &Scene, faults: &mut Vec<Fault>) {
@@ -25,7 +28,10 @@ pub fn check(scene: &Scene, faults: &mut Vec<Fault>) {
         .iter()
         .enumerate()
         .filter_map(|(order, item)| match item {
-            Item::Text(text) => Some(Label { text, area: bounds(text), order }),
+            Item::Text(text) => {
+                let area = bounds(text);
+                Some(Label { text, area, order, disc: disc_under(scene, order, &area) })
+            }
             _ => None,
         })
         .collect();
@@ -58,6 +64,17 @@ pub fn check(scene: &Scene, faults: &mut Vec<Fault>) {
     }
 }
 
+fn disc_under(scene: &Scene, order: usize, area: &Rect) -> Option<usize> {
+    let r = area.inflate(-MARGIN);
+    let corners = [r.min, r.max, Point { x: r.min.x, y: r.max.y }, Point { x: r.max.x, y: r.min.y }];
+    scene.items[..order].iter().rposition(|item| match item {
+        Item::Circle { centre, radius, fill: Some(Ink::WHITE), .. } => {
+            corners.iter().all(|c| centre.distance(*c) <= *radius)
+        }
+        _ => false,
+    })
+}
+
 fn alone(label: &Label, page: &Rect, faults: &mut Vec<Fault>) {
     let mut add = |kind, detail| faults.push(Fault { kind, at: label.text.at, detail });
     if !page.holds(&label.area) {
@@ -83,7 +100,7 @@ fn path_on_texts(path: &Path, order: usize, labels: &[Label], grid: &Grid, fault
     for segment in segments(path) {
         for i in grid.near(&segment.bounds().inflate(half)) {
             let label = &labels[i];
-            if tint && order < label.order {
+            if (tint && order < label.order) || label.disc.is_some_and(|disc| order < disc) {
                 continue;
             }
             let grown = label.area.inflate(half - MARGIN);

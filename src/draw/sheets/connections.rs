@@ -60,12 +60,13 @@ pub(super) fn straight(book: &mut Book, page: &mut Page, id: WireId, a: Point, b
 
 /// An end of a wire with its full name beside it.
 pub(super) fn end(book: &mut Book, page: &mut Page, end: End, at: Point, anchor: Anchor) {
-    let name = book.design.wiring.end_name(&book.design.circuit, end);
-    let x = if anchor == Anchor::End { at.x - 2.0 } else { at.x + 2.0 };
+    let name = book.design.wiring.end_words(&book.design.circuit, end);
+    let x = if anchor == Anchor::End { at.x - 2.5 } else { at.x + 2.5 };
     match end {
         End::Terminal(t) => {
             let net = book.net_name(book.design.wiring.terminal(t).net).to_owned();
-            crate::draw::symbols::terminal::terminal(&mut page.scene, at, name.clone(), net);
+            let pin = book.design.wiring.terminal_name(t);
+            crate::draw::symbols::terminal::terminal(&mut page.scene, at, pin, net);
             book.place(Thing::Terminal(t), page, at);
         }
         End::Pin(pin) => {

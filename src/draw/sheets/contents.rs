@@ -8,8 +8,9 @@ use crate::draw::scene::{Anchor, Role};
 use crate::draw::symbols::{CELL, SYMBOLS};
 use crate::draw::text::{self, lettering};
 use crate::geom::point;
-use crate::hardware::colour_code;
+use crate::hardware::{colour_words, nominal};
 use crate::parse::{Colour, ControlKind, TrainControl, WireFunction};
+use crate::units::WireSize;
 use std::collections::BTreeSet;
 
 const PITCH: f64 = 5.0;
@@ -39,7 +40,7 @@ fn heading(page: &mut Page, x: f64, y: f64, words: &str) {
 
 fn sheets(book: &Book, page: &mut Page, x: f64, top: f64) {
     heading(page, x, top + 6.5, "Sheets");
-    let most = ((page.inner.max.y - top - 75.0) / PITCH) as usize;
+    let most = ((page.inner.max.y - top - 90.0) / PITCH) as usize;
     let titles = &book.known.titles;
     for (i, (number, title)) in titles.iter().take(most).enumerate() {
         let y = top + 13.5 + i as f64 * PITCH;
@@ -71,8 +72,8 @@ fn colours(book: &Book, page: &mut Page, x: f64, top: f64) {
         let y = top + 13.5 + i as f64 * PITCH;
         let (a, b) = (point(x, y - 1.25), point(x + 12.0, y - 1.25));
         page.scene.line(a, b, conductor(colour, 0.7), Role::Decoration);
-        page.scene.bold(point(x + 15.0, y), lettering::BODY, Anchor::Start, colour_code(colour));
-        page.scene.text(point(x + 23.0, y), lettering::BODY, Anchor::Start, function_words(function));
+        page.scene.text(point(x + 15.0, y), lettering::BODY, Anchor::Start, colour_words(colour));
+        page.scene.text(point(x + 38.0, y), lettering::BODY, Anchor::Start, function_words(function));
     }
 }
 
@@ -114,7 +115,7 @@ fn legend(book: &Book, page: &mut Page, x: f64, top: f64) {
 }
 
 fn used_symbols(book: &Book) -> BTreeSet<&'static str> {
-    let mut used = BTreeSet::from(["Terminal", "Wires joined"]);
+    let mut used = BTreeSet::from(["Terminal", "Wires joined", "Plug-in supply"]);
     if !book.design.circuit.contacts.is_empty() {
         used.insert("Contact, changeover");
     }
@@ -143,7 +144,7 @@ fn used_symbols(book: &Book) -> BTreeSet<&'static str> {
 }
 
 fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
-    let y = page.inner.max.y - 60.0;
+    let y = page.inner.max.y - 72.0;
     let _ = top;
     heading(page, x, y, "How to read it");
     let (joints, droppers) = (book.design.rails.joints.len(), book.design.rails.droppers.len());
@@ -154,12 +155,16 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
         "References give sheet and zone: 4/C3. XP is the strip of the panel; XB1 and XT1 are the strips of board 1 \
          for drives and for track."
             .to_owned(),
-        "Contacts and blades are drawn with every turnout normal. A and B are the two feeds of the track."
+        "Contacts and blades are drawn with every turnout normal. A and B are the two feeds of the track; feed B is \
+         drawn hollow. A heavy black bar between terminals is a jumper; a dash-dot frame is one assembly."
+            .to_owned(),
+        "Letters: B position switch, C capacitor, F fuse, G supply, K relay, controller or decoder, M drive, R \
+         resistor, S control, TB rectifier, W bus, X terminal strip (IEC 81346-2)."
             .to_owned(),
         format!("J1 to J{joints}: insulated joints. D1 to D{droppers}: droppers. Sizes and currents: sizing.md."),
     ];
     if joints == 0 {
-        lines[3] =
+        lines[4] =
             format!("D1 to D{droppers}: droppers. No insulated joints. Sizes and currents: sizing.md.");
     }
     let typical = book.design.document.drives.iter().any(|d| !d.typical.is_empty());
@@ -169,6 +174,9 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
                 .to_owned(),
         );
     }
+    if let Some(line) = sizes_in_full(book) {
+        lines.push(line);
+    }
     let mut at = y + 6.5;
     for line in lines {
         for part in text::wrap(&line, lettering::BODY, false, 170.0) {
@@ -177,4 +185,17 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
         }
         at += 1.2;
     }
+}
+
+/// What the nominal sizes on the labels are in full, where they are not the same.
+fn sizes_in_full(book: &Book) -> Option<String> {
+    let mut sizes: Vec<_> = book.design.wiring.wires.iter().map(|w| w.size).collect();
+    sizes.sort_by(|a, b| a.area().total_cmp(&b.area()));
+    sizes.dedup();
+    let words: Vec<String> = sizes
+        .into_iter()
+        .filter(|s| matches!(s, WireSize::Strands { .. }))
+        .map(|s| format!("{} is {}", nominal(s), s.label()))
+        .collect();
+    if words.is_empty() { None } else { Some(format!("Wire: {}.", words.join(", "))) }
 }

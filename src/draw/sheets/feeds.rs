@@ -34,7 +34,14 @@ pub(super) fn draw(book: &mut Book) {
         let rows = rows(book, &buses);
         let frame = book.format().frame();
         let columns = ((frame.width() - 5.0) / COLUMN).floor().max(1.0) as usize;
-        let per_column = ((frame.height() - 75.0) / PITCH) as usize;
+        // Pairs of droppers stay together, and the columns are of one length.
+        let most = ((frame.height() - 75.0) / PITCH) as usize / 2 * 2;
+        let on_a_sheet = rows.len().min(columns * most);
+        let per_column = if rows.len() <= most {
+            most
+        } else {
+            on_a_sheet.div_ceil(columns).next_multiple_of(2).min(most)
+        };
         let mut chunks: Vec<&[Row]> = rows.chunks(columns * per_column).collect();
         if chunks.is_empty() {
             chunks.push(&[]);
@@ -101,12 +108,19 @@ fn sheet(
         let (y, dx) = if *feed == Feed::A { (bus_a, 5.0) } else { (bus_b, 10.0) };
         let last = left + dx + (columns - 1) as f64 * COLUMN;
         let from = left + dx;
-        // A bus that nothing hangs from in this column still shows where it is.
-        let end = last.max(from + 20.0).max(left + 95.0);
+        // On the first sheet it is fed where the wire from the strip comes down to it.
+        let fed = left + if *feed == Feed::A { 87.5 } else { 92.5 };
+        let end = if index == 0 { last.max(fed) } else { last.max(from + 20.0) };
         book.draw_net(&mut page.scene, net, vec![point(from, y), point(end, y)], true);
         let end_at = point(end, y);
         page.scene.pin(end_at, book.design.circuit.pin_name(*bus), book.net_name(net).to_owned());
-        let words = format!("{} track bus {}", book.design.circuit[bus.part].designation, feed.letter());
+        let words = format!(
+            "{} track bus {}, {} {}",
+            book.design.circuit[bus.part].designation,
+            feed.letter(),
+            crate::hardware::colour_code(book.net_colour(net)),
+            crate::hardware::nominal(book.design.sizing.wire(crate::drives::WireClass::TrackBus)),
+        );
         page.scene.bold(point(from + 2.0, y - 1.2), lettering::BODY, Anchor::Start, words);
         for column in 0..columns {
             let x = left + dx + column as f64 * COLUMN;
@@ -154,11 +168,13 @@ fn dropper(book: &mut Book, page: &mut Page, row: &Row, x: f64, y: f64) {
     let number = format!("D{}", dropper_number(book, row.rail));
     page.scene.bold(point(at.x + 1.6, y + 1.25), lettering::BODY, Anchor::Start, number);
     let name = book.design.rails.rails[row.rail.0].name.clone();
-    let room = COLUMN - 32.5 - 11.5;
+    let room = COLUMN - 32.5 - 15.5;
     let size =
         if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(at.x + 10.0, y + size / 2.0), size, Anchor::Start, name);
+    let tick = crate::geom::Rect::new(x + COLUMN - 5.0, y - 1.25, 2.5, 2.5);
+    page.scene.rect(tick, Some(super::pen::thin()), None, Role::Decoration);
 }
 
 /// Above the droppers: how the feeds reach this board's bus, and how they go on to the next.
@@ -190,9 +206,17 @@ fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64
             let start = point(left + 40.0, y);
             let label = Label { x: start.x + 2.0, y, width: 22.0 };
             book.draw_wire(&mut page.scene, WireId(i), vec![start, strip_at], Some(label));
-            end(book, page, far, start, Anchor::End);
+            if let End::Pin(pin) = far {
+                // The letter stands in the box of the booster or controller.
+                let edge = point(left + 22.5, y);
+                page.scene.line(edge, start, super::pen::thin(), Role::Symbol);
+                page.scene.bold(point(edge.x - 1.5, y + 1.25), lettering::BODY, Anchor::End, feed.letter());
+                book.draw_pin(&mut page.scene, pin, start);
+            } else {
+                end(book, page, far, start, Anchor::End);
+            }
             if let (End::Pin(pin), true) = (far, first) {
-                track_supply(book, page, pin.part, point(left, y - 6.5));
+                track_supply(book, page, pin.part, point(left + 2.5, y - 6.5));
             }
         }
         let name = wiring.terminal_name(terminal);
@@ -245,5 +269,10 @@ fn track_supply(book: &mut Book, page: &mut Page, part: PartId, at: Point) {
         value.push_str(" (typical, measure yours)");
     }
     page.scene.text(at, lettering::BODY, Anchor::Start, value);
+    // A box for it: the two feeds leave at its right.
+    let outline = crate::geom::Rect::new(at.x, at.y + 3.0, 20.0, 14.5);
+    page.scene.rect(outline, Some(super::pen::thin()), None, Role::Decoration);
+    let name = book.design.circuit[part].designation.clone();
+    page.scene.bold(point(at.x + 3.0, at.y + 12.0), lettering::HEADING, Anchor::Start, name);
     book.place(Thing::Part(part), page, at);
 }

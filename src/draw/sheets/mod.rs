@@ -16,7 +16,7 @@ pub mod underside;
 use crate::Design;
 use crate::circuit::PartId;
 use crate::draw::page::{Page, PageFormat, TitleBlock};
-use crate::draw::scene::Scene;
+use crate::draw::scene::{Item, Role, Scene};
 use crate::draw::text::{self, lettering};
 use crate::geom::Point;
 use crate::hardware::{TerminalRef, WireId};
@@ -127,7 +127,15 @@ impl<'a> Book<'a> {
         Page::new(self.format(), slug, &block, self.draft)
     }
 
-    fn add(&mut self, page: Page) {
+    /// Adds a finished page. Wires are painted first, dots and texts last: whatever was drawn in
+    /// which order, symbols stand on their wires and nothing covers a word.
+    fn add(&mut self, mut page: Page) {
+        page.scene.items.sort_by_key(|item| match item {
+            Item::Path(p) if matches!(p.role, Role::Wire { .. }) => 0,
+            Item::Circle { role: Role::Junction { .. }, .. } => 2,
+            Item::Text(_) => 3,
+            _ => 1,
+        });
         self.pages.push(page);
     }
 

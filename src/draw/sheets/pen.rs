@@ -2,7 +2,7 @@
 
 use super::Book;
 use crate::circuit::{NetId, PinRef};
-use crate::draw::ink::{conductor, solid_ink};
+use crate::draw::ink::conductor;
 use crate::draw::line::{HEAVY, WIRE};
 use crate::draw::scene::{Anchor, Ink, Scene, Stroke};
 use crate::draw::symbols::{bus_dot, terminal};
@@ -51,8 +51,14 @@ impl Book<'_> {
         scene.wire(points, conductor(self.net_colour(net), width), self.net_name(net), None);
     }
 
+    /// Dots are black, so that they show on a black-and-white print too.
     pub fn draw_dot(&self, scene: &mut Scene, net: NetId, at: Point) {
-        bus_dot::bus_dot(scene, at, solid_ink(self.net_colour(net)), self.net_name(net));
+        bus_dot::bus_dot(scene, at, Ink::BLACK, self.net_name(net));
+    }
+
+    /// A jumper between two terminals: a bar, not a wire.
+    pub fn draw_jumper(&self, scene: &mut Scene, net: NetId, points: Vec<Point>) {
+        scene.wire(points, Stroke::solid(HEAVY, Ink::BLACK), self.net_name(net), None);
     }
 
     pub fn draw_pin(&self, scene: &mut Scene, pin: PinRef, at: Point) {
@@ -61,13 +67,14 @@ impl Book<'_> {
         }
     }
 
-    /// A terminal with its number above.
+    /// A terminal with its number in it, or above it when it has three digits.
     pub fn draw_terminal(&self, scene: &mut Scene, at: Point, t: TerminalRef) {
         let wiring = &self.design.wiring;
         let net = self.net_name(wiring.terminal(t).net);
         terminal::terminal(scene, at, wiring.terminal_name(t), net);
         let number = wiring.terminal(t).number.to_string();
-        scene.text(point(at.x, at.y - 1.9), lettering::SMALL, Anchor::Middle, number);
+        let y = if number.len() < 3 { at.y + lettering::SMALL / 2.0 } else { at.y - 2.3 };
+        scene.text(point(at.x, y), lettering::SMALL, Anchor::Middle, number);
     }
 }
 

@@ -1,7 +1,7 @@
 //! Terminal strips as they stand, with the wires of both sides and the jumpers.
 
 use super::{Book, Thing};
-use crate::circuit::PartKind;
+use crate::circuit::{PartKind, Place};
 use crate::draw::M;
 use crate::draw::ink::conductor;
 use crate::draw::line::WIRE;
@@ -85,7 +85,7 @@ fn sheet(book: &mut Book, index: usize, columns: &[Vec<Stretch>]) {
         &[],
         &[
             "Left: wires from panel, supply, other boards, bus and rails. Right: wires to the parts beside the strip. \
-           Bars in the middle are jumpers. Tick each wire when it has been rung out.",
+           Bars in the middle are jumpers. Sheet and zone of the far end stand outermost. Tick each wire when it has been rung out.",
         ],
     );
     book.add(page);
@@ -141,8 +141,12 @@ fn sides(book: &Book, at: TerminalRef) -> (Option<Wire>, Option<Wire>) {
         let beside = match far {
             End::Terminal(_) => false,
             End::Pin(p) => {
-                circuit[p.part].place == here
-                    && !matches!(circuit[p.part].kind, PartKind::Rail { .. } | PartKind::Bus)
+                let kind = circuit[p.part].kind;
+                // A board's bus and rails are the far side of its track strip; the panel's buses
+                // belong to the panel.
+                let track =
+                    matches!(kind, PartKind::Rail { .. }) || (kind == PartKind::Bus && here != Place::Panel);
+                circuit[p.part].place == here && !track
             }
         };
         let (first, second) = if beside { (&mut inner, &mut outer) } else { (&mut outer, &mut inner) };
@@ -161,17 +165,25 @@ fn side(book: &mut Book, page: &mut Page, at: TerminalRef, wire: Option<Wire>, x
     let stub = point(x + way * 7.5, y);
     page.scene.line(point(x, y), stub, conductor(wire.colour, WIRE), Role::Decoration);
     let anchor = if way < 0.0 { Anchor::End } else { Anchor::Start };
-    let name = book.design.wiring.end_name(&book.design.circuit, far);
+    let name = book.design.wiring.end_words(&book.design.circuit, far);
     // A box to tick, then the wire, then where it goes; mirrored on the left.
     let tick = Rect::new(stub.x + way.min(0.0) * 2.5 + way * 1.0, y - 1.25, 2.5, 2.5);
     page.scene.rect(tick, Some(super::pen::thin()), None, Role::Decoration);
     let words_x = stub.x + way * 5.0;
     let label = wire.label();
     page.scene.text(point(words_x, y + 1.25), lettering::BODY, anchor, label.clone());
-    let used = 24.0;
-    let room = COLUMN / 2.0 - CELL / 2.0 - 12.5 - used - 1.0;
+    let used = 22.0;
+    let reference = match far {
+        End::Terminal(t) => book.reference(Thing::Terminal(t)).to_owned(),
+        End::Pin(p) => book.reference(Thing::Part(p.part)).to_owned(),
+    };
+    let room = COLUMN / 2.0 - CELL / 2.0 - 12.5 - used - 9.5;
     let size =
         if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(words_x + way * used, y + size / 2.0), size, anchor, name);
+    let far_edge = COLUMN / 2.0 - CELL / 2.0;
+    let at = point(x + way * (far_edge - 1.0), y + 0.9);
+    let outward = if way < 0.0 { Anchor::Start } else { Anchor::End };
+    page.scene.text(at, lettering::SMALL, outward, reference);
 }

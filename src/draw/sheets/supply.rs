@@ -14,7 +14,7 @@ use crate::draw::text::{self, lettering};
 use crate::drives::UsePlan;
 use crate::geom::{Point, Rect, point};
 use crate::hardware::{End, WireId};
-use crate::parse::{SupplyKind, SupplyUse};
+use crate::parse::{SupplyKind, SupplyUse, TurnoutId};
 
 pub(super) fn draw(book: &mut Book) {
     for use_plan in &book.design.plan.uses {
@@ -35,7 +35,8 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     let mut page = book.page(slug, title, "none");
     let origin = page.inner.min;
     let Some(source) = source_of(book, use_plan.kind) else { return };
-    let mut s = Sheet { book, page: &mut page, y: origin.y + 27.5, left: origin.x };
+    let members = use_plan.members.clone();
+    let mut s = Sheet { book, page: &mut page, y: origin.y + 27.5, left: origin.x, members };
     s.chain(source, use_plan);
     let table_top = origin.y + 72.5;
     // What stands beside the table needs 115 mm of the page.
@@ -50,11 +51,11 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     let bank = book.design.sizing.solenoids.as_ref().and_then(|s| s.bank.clone());
     if let (SupplyUse::Solenoids, Some(bank)) = (use_plan.kind, &bank) {
         plot::draw(&mut page, bank, table_top);
-        let energy = crate::electrics::supply::stored_energy(bank.capacitor, bank.rest);
+        let energy = crate::electrics::supply::stored_energy(bank.capacitor, bank.highest);
         cautions.push(format!(
-            "Stored charge: C1 holds {energy} at {}. Switch off, wait {}, measure, then work. A coil that stays \
-             on gets hot.",
-            bank.rest, bank.discharged_in
+            "Stored charge: C1 may hold {energy} at {}. Switch off, wait a minute, measure, then work. A coil \
+             that stays on gets hot.",
+            bank.highest
         ));
     }
     let area = page.note_area;
@@ -158,6 +159,7 @@ struct Sheet<'b, 'd> {
     /// Of the upper line.
     y: f64,
     left: f64,
+    members: Vec<TurnoutId>,
 }
 
 /// How far below the upper line the lower one runs.
@@ -184,6 +186,13 @@ impl Sheet<'_, '_> {
 
     fn mark(&mut self, pin: PinRef, at: Point) {
         self.book.draw_pin(&mut self.page.scene, pin, at);
+    }
+
+    /// 1 and 2 at the ends of a fuse or resistor.
+    fn numbers(&mut self, ends: &crate::draw::symbols::Ends) {
+        for (at, dx, name) in [(ends.a, 1.4, "1"), (ends.b, -1.4, "2")] {
+            self.page.scene.text(point(at.x + dx, at.y + 3.0), lettering::SMALL, Anchor::Middle, name);
+        }
     }
 
     fn name(&mut self, part: PartId, at: Point, anchor: Anchor) {
@@ -235,6 +244,9 @@ impl Sheet<'_, '_> {
         let Some(fuse_out) = self.fuse(live, live_at) else { return };
         match use_plan.kind {
             SupplyUse::Solenoids => self.solenoids(use_plan, fuse_out, pins[1]),
+            SupplyUse::Servos if self.controller().is_some() => {
+                self.to_controller(fuse_out, pins[1]);
+            }
             _ => {
                 self.bus_or_strip(fuse_out.0, fuse_out.1);
                 for (pin, at) in pins.into_iter().skip(1) {
@@ -260,6 +272,7 @@ impl Sheet<'_, '_> {
         let (a, b) = (self.pin(part, "1")?, self.pin(part, "2")?);
         self.mark(a, ends.a);
         self.mark(b, ends.b);
+        self.numbers(&ends);
         self.wire(from, a, vec![at, ends.a], Label { x: at.x + 1.5, y: at.y, width: 20.0 });
         let name_y = if at.y > self.y { at.y + 6.0 } else { at.y - 9.0 };
         self.name(part, point(start.x, name_y), Anchor::Start);
@@ -280,9 +293,21 @@ impl Sheet<'_, '_> {
         }
     }
 
+    /// Sheet and zone of the first control that hangs on this supply.
+    fn first_control(&self) -> String {
+        let first = self.book.design.plan.turnouts.iter().find(|t| self.members.contains(&t.turnout));
+        let part = first.and_then(|t| {
+            self.book
+                .design
+                .circuit
+                .find(|k| matches!(k, PartKind::Control { control, .. } if control == t.control))
+        });
+        part.map_or(String::new(), |p| self.book.reference(Thing::Part(p)).to_owned())
+    }
+
     fn bus_words(&mut self, bus: PartId, at: Point) {
         let p = &self.book.design.circuit[bus];
-        let words = format!("{}  {}, to the controls", p.designation, p.value);
+        let words = format!("{}  {}, to the controls {}", p.designation, p.value, self.first_control());
         let stub = Rect::new(at.x, at.y - 1.25, 2.5, 2.5);
         self.page.scene.rect(stub, Some(super::pen::thin()), None, Role::Decoration);
         self.page.scene.text(point(at.x + 4.0, at.y + 1.25), lettering::BODY, Anchor::Start, words);
@@ -359,6 +384,7 @@ impl Sheet<'_, '_> {
         let Some(before) = self.pin(limiter, "1") else { return };
         self.mark(before, ends.a);
         self.mark(after, ends.b);
+        self.numbers(&ends);
         self.wire(plus.0, before, vec![plus.1, ends.a], Label { x: plus.1.x + 2.0, y, width: 22.0 });
         self.name(limiter, point(left + 125.0, y - 9.0), Anchor::Start);
 
@@ -432,7 +458,7 @@ impl Sheet<'_, '_> {
         self.page.scene.rect(stub, Some(super::pen::thin()), None, Role::Decoration);
         let name = self.book.design.circuit[bus].designation.clone();
         self.page.scene.bold(point(at.x + 4.0, at.y + 1.25), lettering::BODY, Anchor::Start, name);
-        self.words_below(at, "bus, to the controls");
+        self.words_below(at, &format!("bus, to the controls {}", self.first_control()));
         self.book.place(Thing::Part(bus), self.page, at);
     }
 
@@ -451,5 +477,137 @@ impl Sheet<'_, '_> {
         self.page.scene.bold(point(far.x + 4.0, far.y + 1.25), lettering::BODY, Anchor::Start, name);
         self.words_below(far, "common return");
         self.book.place(Thing::Terminal(t), self.page, far);
+    }
+
+    /// The first servo controller of the boards.
+    fn controller(&self) -> Option<PartId> {
+        self.book.design.circuit.find(|k| matches!(k, PartKind::ServoController { .. }))
+    }
+
+    /// Both poles all the way to the first controller and its bulk capacitor: panel bus, panel
+    /// strip, cable, board strip. Further controllers follow in the list below.
+    fn to_controller(&mut self, plus: (PinRef, Point), minus: (PinRef, Point)) {
+        let Some(controller) = self.controller() else { return };
+        let left = self.left;
+        let (y, low) = (self.y, self.y + DROP + 12.5);
+        let Some(capacitor) = self.pin(controller, "+").and_then(|p| self.next_on_board(p)) else { return };
+        let at = point(left + 222.5, 0.0);
+        let mut outer = Vec::new();
+        for ((pin, start), row, name) in [(plus, y, "+"), (minus, low, "−")] {
+            let (Some(own), Some(bulk)) = (self.pin(controller, name), self.pin(capacitor, name)) else {
+                return;
+            };
+            let inward = if name == "+" { 7.5 } else { -7.5 };
+            let joined = self.pole(pin, start, (own, point(at.x, row)), (bulk, row + inward));
+            outer.push((point(at.x, row), name));
+            if let Some(place) = joined {
+                self.mark(bulk, place);
+            }
+        }
+        // The capacitor stands between the inner rows, the controller is one box across both.
+        let x = left + 197.5;
+        let body =
+            capacitor::capacitor(&mut self.page.scene, point(x, (y + low) / 2.0 - 3.75), Axis::Vertical);
+        let pen = super::pen::thin();
+        self.page.scene.line(point(x, y + 7.5), body.a, pen, Role::Symbol);
+        self.page.scene.line(body.b, point(x, low - 7.5), pen, Role::Symbol);
+        self.name(capacitor, point(x + 4.0, (y + low) / 2.0 - 1.0), Anchor::Start);
+        let outline = Rect::new(at.x, y - 3.75, 12.5, low - y + 7.5);
+        self.page.scene.rect(outline, Some(pen), None, Role::Symbol);
+        for (pin, name) in outer {
+            self.page.scene.text(point(pin.x + 1.0, pin.y + 0.9), lettering::SMALL, Anchor::Start, name);
+        }
+        self.name(controller, point(at.x, y - 14.0), Anchor::Start);
+    }
+
+    fn next_on_board(&self, pin: PinRef) -> Option<PartId> {
+        let circuit = &self.book.design.circuit;
+        let net = circuit.pin(pin).net?;
+        let here = circuit[pin.part].place;
+        circuit[net]
+            .pins
+            .iter()
+            .map(|p| p.part)
+            .find(|p| circuit[*p].kind == PartKind::Capacitor && circuit[*p].place == here)
+    }
+
+    /// One pole: to its bus on the panel if there is one, to XP, along the cable to XB, to the
+    /// controller; a jumper and a wire to the capacitor. Returns the capacitor's pin.
+    fn pole(
+        &mut self,
+        pin: PinRef,
+        start: Point,
+        (own, own_at): (PinRef, Point),
+        (bulk, bulk_y): (PinRef, f64),
+    ) -> Option<Point> {
+        let left = self.left;
+        let row = own_at.y;
+        let mut from = (End::Pin(pin), start);
+        if let Some(bus) = self.next(pin, |k| k == PartKind::Bus) {
+            let bus_pin = PinRef { part: bus, pin: 0 };
+            let at = point(left + 92.5, row);
+            let turn = point(start.x + 7.5, start.y);
+            let mut points = vec![start];
+            if (start.y - row).abs() > 0.01 {
+                points.extend([turn, point(turn.x, row)]);
+            }
+            points.push(at);
+            let label = Label { x: at.x - 25.0, y: row, width: 23.0 };
+            self.wire(pin, bus_pin, points, label);
+            self.mark(bus_pin, at);
+            let stub = Rect::new(at.x - 1.25, row - 1.25, 2.5, 2.5);
+            self.page.scene.rect(stub, Some(super::pen::thin()), None, Role::Decoration);
+            let name = self.book.design.circuit[bus].designation.clone();
+            let words = format!("{name}, to the controls {}", self.first_control());
+            self.page.scene.text(point(at.x, row + 4.4), lettering::SMALL, Anchor::Middle, words);
+            self.book.place(Thing::Part(bus), self.page, at);
+            from = (End::Pin(bus_pin), at);
+        }
+        let (feed, panel) = self.terminal_of(from.0)?;
+        let panel_at = point(left + 122.5, row);
+        let mut points = vec![from.1];
+        if (from.1.y - row).abs() > 0.01 {
+            let turn = from.1.x + 7.5;
+            points.extend([point(turn, from.1.y), point(turn, row)]);
+        }
+        points.push(panel_at);
+        let label = Label { x: panel_at.x - 22.0, y: row, width: 19.5 };
+        self.book.draw_wire(&mut self.page.scene, feed, points, Some(label));
+        let (tail, entry) = self.terminal_of(End::Pin(own))?;
+        let entry_at = point(left + 165.0, row);
+        let (cable, _) = self.book.wire_between(End::Terminal(panel), End::Terminal(entry))?;
+        let label = Label { x: panel_at.x + 3.0, y: row, width: 37.0 };
+        self.book.draw_wire(&mut self.page.scene, cable, vec![panel_at, entry_at], Some(label));
+        let label = Label { x: entry_at.x + 3.0, y: row, width: 26.0 };
+        self.book.draw_wire(&mut self.page.scene, tail, vec![entry_at, own_at], Some(label));
+        self.mark(own, own_at);
+        for (t, at) in [(panel, panel_at), (entry, entry_at)] {
+            self.strip_terminal(t, at);
+        }
+        let (wire, second) = self.terminal_of(End::Pin(bulk))?;
+        let second_at = point(left + 165.0, bulk_y);
+        let bulk_at = point(left + 197.5, bulk_y);
+        let net = self.book.design.wiring.terminal(second).net;
+        self.book.draw_jumper(&mut self.page.scene, net, vec![entry_at, second_at]);
+        let label = Label { x: second_at.x + 3.0, y: bulk_y, width: 26.0 };
+        self.book.draw_wire(&mut self.page.scene, wire, vec![second_at, bulk_at], Some(label));
+        self.strip_terminal(second, second_at);
+        Some(bulk_at)
+    }
+
+    /// A terminal with its number in it and its strip beside.
+    fn strip_terminal(&mut self, t: crate::hardware::TerminalRef, at: Point) {
+        self.book.draw_terminal(&mut self.page.scene, at, t);
+        let strip = self.book.design.wiring.strips[t.strip.0].designation.clone();
+        self.page.scene.text(point(at.x - 1.0, at.y - 2.6), lettering::SMALL, Anchor::End, strip);
+        self.book.place(Thing::Terminal(t), self.page, at);
+    }
+
+    fn terminal_of(&self, end: End) -> Option<(WireId, crate::hardware::TerminalRef)> {
+        self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+            (a, End::Terminal(t)) if a == end => Some((WireId(i), t)),
+            (End::Terminal(t), b) if b == end => Some((WireId(i), t)),
+            _ => None,
+        })
     }
 }

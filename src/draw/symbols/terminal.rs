@@ -6,7 +6,7 @@ use crate::draw::scene::{Ink, Role, Scene, Stroke};
 use crate::geom::{Point, vector};
 
 /// Radius of the circle in millimetres.
-pub const RADIUS: f64 = 1.25;
+pub const RADIUS: f64 = 1.75;
 
 /// Draws a terminal; wires of its net end at its middle and are hidden under it.
 pub fn terminal(scene: &mut Scene, at: Point, name: impl Into<String>, net: impl Into<String>) {

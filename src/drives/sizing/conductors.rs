@@ -79,7 +79,7 @@ impl Work<'_> {
         let drop = self.resistance(chosen, demand.length) * demand.current;
         self.sizing.figures.push(
             Figure::new(demand.part, format!("wire for the {}", demand.class.word()), chosen.label())
-                .input("current", demand.current)
+                .input("current, at most", demand.current)
                 .input("conductor, all its length", demand.length)
                 .input("allowed loss", demand.allowed_drop)
                 .input("conductor temperature", hot)

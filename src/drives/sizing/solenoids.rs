@@ -35,6 +35,8 @@ pub struct BankSizing {
     pub rectifier_voltage: Volts,
     /// On the charged capacitor at the supply's rated voltage.
     pub rest: Volts,
+    /// The highest it may come to: supply unloaded, mains high.
+    pub highest: Volts,
     pub recharge: Seconds,
     pub discharged_in: Seconds,
     pub stuck: Amps,
@@ -199,6 +201,7 @@ fn bank(work: &mut Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<TurnoutId>
         rectifier_current: Amps::new(1.0).max(Amps::new((2.0 * stuck.amps()).ceil())),
         rectifier_voltage: rectifier_rating(use_plan),
         rest,
+        highest: high,
         recharge,
         discharged_in,
         stuck,
@@ -458,6 +461,15 @@ fn too_weak(work: &Work, bank: &BankSizing) -> Diagnostic {
     )
 }
 
+/// Which of the two wishes ruled.
+fn limiter_reason(bank: &BankSizing) -> String {
+    if bank.recharge > READY {
+        format!("a stuck coil's heat; {READY} not met")
+    } else {
+        format!("recharge within {READY}")
+    }
+}
+
 fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, high: Volts) {
     let document = work.document;
     let turnout = &document[bank.worst_turnout];
@@ -474,7 +486,10 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
             .input("voltage in the worst corner", low)
             .input("capacitance in the worst corner", format!("{CAPACITOR_LOW} of the printed value"))
             .input("energy in the coil", format!("{} (needs {})", bank.energy, bank.needs.0))
-            .input("peak current in the coil", format!("{} (needs {})", bank.peak, bank.needs.1))
+            .input(
+                "peak current in the coil, weakest corner",
+                format!("{} (needs {})", bank.peak, bank.needs.1),
+            )
             .by(
                 "smallest preferred C with W_coil = ½·(C/N)·V²·R_coil/R ≥ need and I_peak ≥ need, \
                  R = R_coil + R_line + N·(R_return + ESR)",
@@ -487,12 +502,14 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
                 "first rating ≥ 1.1 · highest; AC: √2·(unloaded · 1.1) − 1.4 V",
                 "common practice; mains +10 % from memory",
             ),
-        Figure::new("points", "stored energy", supply::stored_energy(bank.capacitor, bank.rest))
+        Figure::new("points", "stored energy, at most", supply::stored_energy(bank.capacitor, bank.highest))
+            .input("charged to", bank.highest)
             .input("capacitor", bank.capacitor)
-            .input("charged to", bank.rest)
+            .input("as a rule", supply::stored_energy(bank.capacitor, bank.rest))
             .by("W = ½·C·V²", "textbook"),
         Figure::new("points", "charging limiter", format!("{}, {}", bank.limiter, bank.limiter_power))
-            .input("ready again within", READY)
+            .input("decided by", limiter_reason(bank))
+            .input("wanted: ready again within", READY)
             .input("coil power while a contact sticks", format!("at most {STUCK_POWER}"))
             .by(
                 "largest E12 value that recharges to 95 % in time, but R ≥ V/√(P/R_coil) − R_coil",
@@ -515,7 +532,7 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
         Figure::new("points", "bleed", format!("{}, {}", bank.bleed, bank.bleed_power))
             .input("down to a tenth in", bank.discharged_in)
             .by("largest E12 value with R·C·ln 10 ≤ 60 s", "IEC 60063; time: common practice, no source"),
-        Figure::new("points", "peak current through the control", bank.surge)
+        Figure::new("points", "strongest pulse through a control", bank.surge)
             .input("most coils at once", bank.together)
             .input("bank at its highest", high)
             .input("capacitance", format!("{CAPACITOR_HIGH} of the printed value"))

@@ -27,7 +27,7 @@ pub(super) fn draw(page: &mut Page, bank: &BankSizing, top: f64) {
         point(frame.min.x - 7.0, top + 5.0),
         lettering::BODY,
         Anchor::Start,
-        format!("Discharge into {} of the worst case", coils(bank.together)),
+        format!("Discharge into {}, weakest corner", coils(bank.together)),
     );
     let thin = Stroke::solid(0.25, Ink::BLACK);
     let light = Stroke::solid(0.25, Ink::LIGHT);
@@ -73,15 +73,16 @@ pub(super) fn draw(page: &mut Page, bank: &BankSizing, top: f64) {
     let times = (0..=SAMPLES).map(|k| end * (k as f64 / SAMPLES as f64));
     let voltage: Vec<Point> = times.clone().map(|t| place(t, d.voltage_at(t) / v_top)).collect();
     let current: Vec<Point> = times.map(|t| place(t, d.current_at(t) / i_top)).collect();
-    page.scene.polyline(voltage, Stroke::solid(0.5, BLUE), Role::Decoration);
+    let chained = Stroke { dash: Dash::ChainDotted, ..Stroke::solid(0.5, BLUE) };
+    page.scene.polyline(voltage, chained, Role::Decoration);
     page.scene.polyline(current, Stroke::solid(0.5, RED), Role::Decoration);
     let need = frame.max.y - frame.height() * (bank.needs.1 / i_top).clamp(0.0, 1.0);
     let dashed = Stroke { dash: Dash::Dashed, ..Stroke::solid(0.35, RED) };
     page.scene.line(point(frame.min.x, need), point(frame.max.x, need), dashed, Role::Decoration);
     let above = d.time_above(bank.needs.1);
     let words = [
-        (BLUE, format!("capacitor voltage, from {v0}")),
-        (RED, format!("current in one coil, peak {peak} after {peak_time}")),
+        (BLUE, format!("chain-dotted: capacitor voltage, from {v0}, scale at the left")),
+        (RED, format!("full: current in one coil, peak {peak} after {peak_time}, scale at the right")),
         (RED, format!("dashed: {} that the drive needs, exceeded for {above}", bank.needs.1)),
     ];
     for (i, (ink, line)) in words.into_iter().enumerate() {

@@ -12,7 +12,7 @@ pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64, width: f6
     let left = page.inner.min.x;
     let figures: Vec<_> = book.design.sizing.figures.iter().filter(|f| f.part == part).cloned().collect();
     let rows = (((page.inner.max.y - top - 14.0) / PITCH) as usize).min(figures.len());
-    let height = 9.0 + rows as f64 * PITCH + if has_typical(&figures) { PITCH } else { 0.0 };
+    let height = 9.0 + (rows + note_lines(&figures, width).len()) as f64 * PITCH;
     page.scene.rect(
         Rect::new(left + 2.5, top, width, height),
         Some(super::super::pen::thin()),
@@ -39,13 +39,22 @@ pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64, width: f6
         }
     }
     if has_typical(&figures) {
-        let mut notes: Vec<&str> =
-            figures.iter().map(|f| f.note.as_str()).filter(|n| n.starts_with("typical")).collect();
-        notes.dedup();
-        let words = text::fit(&notes.join("; "), lettering::BODY, true, width - 6.0).into_owned();
-        let y = top + 10.5 + rows as f64 * PITCH;
-        page.scene.bold(point(left + 5.0, y), lettering::BODY, Anchor::Start, words);
+        for (i, line) in note_lines(&figures, width).into_iter().enumerate() {
+            let y = top + 10.5 + (rows + i) as f64 * PITCH;
+            page.scene.bold(point(left + 5.0, y), lettering::BODY, Anchor::Start, line);
+        }
     }
+}
+
+/// Which inputs are typical ones, wrapped to the box.
+fn note_lines(figures: &[crate::drives::Figure], width: f64) -> Vec<String> {
+    let mut notes: Vec<&str> =
+        figures.iter().map(|f| f.note.as_str()).filter(|n| n.starts_with("typical")).collect();
+    notes.dedup();
+    if notes.is_empty() {
+        return Vec::new();
+    }
+    text::wrap(&notes.join("; "), lettering::BODY, true, width - 6.0)
 }
 
 fn has_typical(figures: &[crate::drives::Figure]) -> bool {

@@ -31,7 +31,8 @@ pub(super) fn draw(
     let Some(part) = found else { return Vec::new() };
     title(book, page, work, plan, part, top);
     let kind = *book.design.document[plan.control].with;
-    let mut d = Drawer { book, page, work, part, top, out: Vec::new() };
+    let hangs = vec!["R", "1R", "2R"];
+    let mut d = Drawer { book, page, work, part, top, out: Vec::new(), hangs };
     match (plan.pairing, kind) {
         (Pairing::SolenoidDischarge | Pairing::SolenoidDirect, ControlKind::PushButtons) => d.buttons(),
         (Pairing::SolenoidDischarge | Pairing::SolenoidDirect, ControlKind::StudsAndProbe) => d.studs(),
@@ -97,6 +98,8 @@ struct Drawer<'b, 'd> {
     part: PartId,
     top: f64,
     out: Vec<(PinRef, Point)>,
+    /// Pins whose lead comes down to them: their names stand below.
+    hangs: Vec<&'static str>,
 }
 
 impl Drawer<'_, '_> {
@@ -106,8 +109,12 @@ impl Drawer<'_, '_> {
         }
     }
 
+    /// The pin's name on the lead that leaves to the right; below it where the lead comes down from
+    /// above.
     fn outgoing(&mut self, name: &str, at: Point) {
         self.pin(name, at);
+        let y = if self.hangs.contains(&name) { at.y + 2.5 } else { at.y - 0.7 };
+        super::super::pen::pin_name(&mut self.page.scene, point(at.x - 0.3, y), Anchor::End, name);
         if let Some(pin) = self.book.design.circuit.pin_of(self.part, name) {
             self.out.push((pin, at));
         }
@@ -117,6 +124,8 @@ impl Drawer<'_, '_> {
     fn tap_bus(&mut self, name: &str, at: Point) {
         let Some(pin) = self.book.design.circuit.pin_of(self.part, name) else { return };
         self.book.draw_pin(&mut self.page.scene, pin, at);
+        let y = if self.hangs.contains(&name) { at.y + 2.5 } else { at.y - 0.7 };
+        super::super::pen::pin_name(&mut self.page.scene, point(at.x + 0.3, y), Anchor::Start, name);
         let Some(bus) = bus_of(self.book, Place::Panel, pin) else { return };
         let designation = &self.book.design.circuit[bus.part].designation;
         let negative = designation.starts_with("WP-");
@@ -125,7 +134,7 @@ impl Drawer<'_, '_> {
         let ends = (crate::hardware::End::Pin(bus), crate::hardware::End::Pin(pin));
         let Some((id, _)) = self.book.wire_between(ends.0, ends.1) else { return };
         let label_x = self.work.cols.panel_bus[1] + 1.5;
-        let label = Label { x: label_x, y: at.y, width: at.x - label_x - 0.5 };
+        let label = Label { x: label_x, y: at.y, width: at.x - label_x - 0.3 };
         self.book.draw_wire(&mut self.page.scene, id, vec![point(x, at.y), at], Some(label));
         self.work.tap(bus, x, sign, at.y);
     }
@@ -201,6 +210,9 @@ impl Drawer<'_, '_> {
         let how = Changeover { actuator: Actuator::Manual, ..Changeover::default() };
         let y = self.top + 10.0;
         let pins = mirrored(&mut self.page.scene, left, right, y, &how);
+        // Pole 1 only closes: its other contact stays free.
+        let free = point(pins.normal.x + 0.3, pins.normal.y - 0.7);
+        super::super::pen::pin_name(&mut self.page.scene, free, Anchor::Start, "free");
         self.tap_bus("1R", pins.reverse);
         self.outgoing("1C", pins.common);
         if self.book.design.circuit.pin_of(self.part, "2C").is_some() {
@@ -224,8 +236,6 @@ impl Drawer<'_, '_> {
             let at = point(right, y);
             let stub = [point(right - 2.5, y), at];
             self.page.scene.line(stub[0], stub[1], super::super::pen::thin(), Role::Symbol);
-            let name_at = point(right - 3.2, y + 0.9);
-            self.page.scene.text(name_at, lettering::SMALL, Anchor::End, *pin);
             self.outgoing(pin, at);
         }
         let at = point(self.work.cols.panel_bus[1] + 2.5, self.top + 33.0);

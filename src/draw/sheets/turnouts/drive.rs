@@ -167,6 +167,8 @@ impl Drawer<'_, '_> {
                 self.pins.push((pin, at));
                 let name = self.book.design.circuit.pin(pin).name;
                 pin_name(&mut self.page.scene, point(x + 0.6, y + 0.9), Anchor::Start, name);
+                let words = format!("channel {}", &name[1..]);
+                self.page.scene.text(point(x + 10.0, y - 4.0), lettering::SMALL, Anchor::Start, words);
             }
         }
     }
@@ -177,6 +179,10 @@ impl Drawer<'_, '_> {
             self.coils(relay, &[("A1", y), ("B1", y + 10.0)], ("A2", y + 17.5));
         } else {
             self.coils(relay, &[("A1", y)], ("A2", y + 7.5));
+        }
+        if two {
+            let at = point(self.x + 4.0, y + 20.7);
+            self.page.scene.text(at, lettering::SMALL, Anchor::Start, "diodes built in, A2 is −");
         }
         let name = self.book.design.circuit[relay].designation.clone();
         self.book.place(Thing::Part(relay), self.page, point(self.x, y));

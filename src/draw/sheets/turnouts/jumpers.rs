@@ -5,11 +5,13 @@ use super::band::{Row, Work};
 use crate::circuit::NetId;
 use crate::draw::page::Page;
 use crate::draw::scene::Anchor;
-use crate::draw::text::lettering;
+use crate::draw::text::{self, lettering};
 use crate::geom::point;
 
 /// Channels are this far apart, the first this far from the strip.
 const PITCH: f64 = 5.0;
+/// How far below or above a terminal its bar turns aside.
+const STEP: f64 = 2.5;
 
 pub(super) fn draw(book: &mut Book, page: &mut Page, work: &Work) {
     let mut nets: Vec<NetId> = work.rows.iter().map(|r| r.net).collect();
@@ -43,37 +45,54 @@ pub(super) fn draw(book: &mut Book, page: &mut Page, work: &Work) {
     }
 }
 
+/// From the foot of one terminal round to the head of the next, as the bars stand on the strip.
 fn column(book: &mut Book, page: &mut Page, work: &Work, net: NetId, x: f64, rows: &[&Row]) {
     let xb = work.cols.board_strip;
     for pair in rows.windows(2) {
-        let points = vec![point(x, pair[0].y), point(x, pair[1].y)];
-        book.draw_net(&mut page.scene, net, points, false);
-    }
-    let above = elsewhere(book, rows);
-    for (i, row) in rows.iter().enumerate() {
-        let at = point(x, row.y);
-        if !row.incoming {
-            book.draw_net(&mut page.scene, net, vec![at, point(xb, row.y)], false);
-        }
-        let interior = i > 0 && i + 1 < rows.len();
-        if (row.incoming && rows.len() > 1) || interior {
-            book.draw_dot(&mut page.scene, net, at);
-        }
+        let (a, b) = (pair[0], pair[1]);
+        let (leave, enter) = (a.y + STEP, b.y - STEP);
+        let points = vec![
+            point(xb, a.y),
+            point(xb, leave),
+            point(x, leave),
+            point(x, enter),
+            point(xb, enter),
+            point(xb, b.y),
+        ];
+        book.draw_jumper(&mut page.scene, net, points);
+        label(book, page, work, (a, b), x);
     }
     // A net that comes in by a jumper from a terminal of another sheet says from which.
     let Some(first) = rows.first() else { return };
     if rows.iter().any(|r| r.incoming) {
         return;
     }
-    if let Some(words) = above {
-        let start = point(x, first.y);
-        if rows.len() == 1 {
-            // The stub's free end is the reference itself.
-            page.scene.pin(start, words.clone(), book.net_name(net).to_owned());
-        } else {
-            page.scene.pin(start, words.clone(), book.net_name(net).to_owned());
-        }
-        page.scene.text(point(x - 1.2, first.y + 0.9), lettering::SMALL, Anchor::End, words);
+    if let Some(words) = elsewhere(book, rows) {
+        let y = first.y - STEP;
+        let points = vec![point(x, y), point(xb, y), point(xb, first.y)];
+        book.draw_jumper(&mut page.scene, net, points);
+        page.scene.pin(point(x, y), words.clone(), book.net_name(net).to_owned());
+        page.scene.text(point(x - 1.2, y + 0.9), lettering::SMALL, Anchor::End, words);
+    }
+}
+
+/// "jumper 5–6" beside the bar, where no row of the sheet crosses it.
+fn label(book: &Book, page: &mut Page, work: &Work, (a, b): (&Row, &Row), x: f64) {
+    let wiring = &book.design.wiring;
+    let numbers = [a, b].map(|r| wiring.terminal(r.terminal).number);
+    let words = format!("jumper {}–{}", numbers[0], numbers[1]);
+    let needed = text::width(&words, lettering::SMALL, false) + 1.0;
+    // Other rows may send a bar across a little above and below their own height.
+    let mut cuts = vec![a.y + STEP, b.y - STEP];
+    for row in &work.rows {
+        cuts.extend([row.y - STEP, row.y, row.y + STEP]);
+    }
+    cuts.retain(|y| (a.y + STEP..=b.y - STEP).contains(y));
+    cuts.sort_by(f64::total_cmp);
+    let widest = cuts.windows(2).max_by(|p, q| (p[1] - p[0]).total_cmp(&(q[1] - q[0])));
+    if let Some(gap) = widest.filter(|g| g[1] - g[0] >= needed) {
+        let at = point(x + 2.5, (gap[0] + gap[1]) / 2.0);
+        page.scene.upright(at, lettering::SMALL, Anchor::Middle, words);
     }
 }
 

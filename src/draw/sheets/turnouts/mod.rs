@@ -16,7 +16,7 @@ use crate::draw::text::lettering;
 use crate::drives::{Pairing, TurnoutPlan};
 use crate::geom::point;
 use crate::hardware::End;
-use crate::parse::{BoardId, FrogFeedBy};
+use crate::parse::{BoardId, FrogFeedBy, FrogKind};
 use crate::track::Feed;
 use columns::Columns;
 
@@ -84,8 +84,8 @@ fn sheet(book: &mut Book, planned: &PlannedPage) {
         }
     }
     jumpers::draw(book, &mut page, &work);
-    buses(book, &mut page, &work, planned.board);
-    notes(book, &mut page, planned, &work);
+    buses(book, &mut page, &work);
+    notes(book, &mut page, planned);
     book.add(page);
 }
 
@@ -106,8 +106,9 @@ fn header(page: &mut Page, cols: &Columns) {
 }
 
 /// The vertical buses: those of the panel at the left, the track's at the right.
-fn buses(book: &mut Book, page: &mut Page, work: &band::Work, board: BoardId) {
+fn buses(book: &mut Book, page: &mut Page, work: &band::Work) {
     let top = page.inner.min.y + 11.25;
+    let mut panel = Vec::new();
     for bus in &work.taps {
         let Some(last) = bus.at.iter().copied().reduce(f64::max) else { continue };
         let (a, b) = (point(bus.x, top), point(bus.x, last));
@@ -118,24 +119,43 @@ fn buses(book: &mut Book, page: &mut Page, work: &band::Work, board: BoardId) {
         for y in &bus.at {
             book.draw_dot(&mut page.scene, net, point(bus.x, *y));
         }
+        // Where the bus comes from: beside its head.
+        let part = &book.design.circuit[bus.pin.part];
+        let words = format!("{} {}", part.designation, book.reference(Thing::Part(bus.pin.part)));
+        let words = words.trim_end().to_owned();
+        let y = top - 0.9;
+        if part.place == Place::Panel {
+            panel.push(words);
+        } else if bus.x < work.cols.track_bus[1] {
+            page.scene.text(point(bus.x - 2.0, y), lettering::SMALL, Anchor::End, words);
+        } else {
+            page.scene.text(point(bus.x + 2.0, y), lettering::SMALL, Anchor::Start, words);
+        }
     }
-    let _ = board;
+    let at = point(work.cols.panel_bus[1] + 2.5, top - 0.9);
+    page.scene.text(at, lettering::SMALL, Anchor::Start, panel.join(", "));
 }
 
-fn notes(book: &Book, page: &mut Page, planned: &PlannedPage, work: &band::Work) {
+fn notes(book: &Book, page: &mut Page, planned: &PlannedPage) {
     let mut cautions = Vec::new();
     if planned.bands.iter().any(|(p, _)| p.pairing == Pairing::SolenoidDischarge) {
         cautions
             .push("Stored charge: switch off, wait a minute, measure the capacitor, then work.".to_owned());
     }
-    let mut sources: Vec<String> = Vec::new();
-    for bus in &work.taps {
-        if bus.at.is_empty() {
-            continue;
-        }
-        let part = bus.pin.part;
-        let place = book.reference(Thing::Part(part));
-        sources.push(format!("{}: {} {place}", bus.sign, book.design.circuit[part].designation));
+    let live = |plan: &TurnoutPlan| {
+        plan.frog_feed.is_some() && *book.design.document[plan.turnout].frog == FrogKind::Live
+    };
+    let names: Vec<&str> = planned
+        .bands
+        .iter()
+        .filter(|(p, _)| live(p))
+        .map(|(p, _)| book.design.document[p.turnout].name.as_str())
+        .collect();
+    if !names.is_empty() {
+        cautions.push(format!(
+            "Live frogs ({}): set the contact to change at mid-travel, while no blade touches, else A meets B.",
+            names.join(", ")
+        ));
     }
     let mut note =
         "Contacts are drawn with every turnout normal: 11 common, 12 closed in normal, 14 in reverse. \
@@ -150,9 +170,6 @@ fn notes(book: &Book, page: &mut Page, planned: &PlannedPage, work: &band::Work)
     };
     if planned.bands.iter().any(|(p, _)| typical(p)) {
         note.push_str(" Drive values: typical, measure yours.");
-    }
-    if !sources.is_empty() {
-        note.push_str(&format!(" Buses: {}.", sources.join(", ")));
     }
     let caution: Vec<&str> = cautions.iter().map(String::as_str).collect();
     let area = page.note_area;

@@ -6,7 +6,7 @@ use super::super::pen::Label;
 use super::band::{branches_right, small};
 use super::columns::Columns;
 use crate::circuit::PinRef;
-use crate::draw::ink::{conductor, ink, solid_ink};
+use crate::draw::ink::{ink, rail, solid_ink};
 use crate::draw::line::{HEAVY, THIN};
 use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Ink, Role, Stroke};
@@ -139,8 +139,9 @@ impl Picture<'_, '_> {
     }
 
     fn line(&mut self, points: Vec<Point>, colour: Colour, name: &str) {
+        let feed_b = self.feed_colour(Feed::B);
         let name = format!("{} {name}", *self.book.design.document[self.turnout].name);
-        self.page.scene.polyline(points, conductor(colour, HEAVY), Role::Rail { rail: name });
+        self.page.scene.polyline(points, rail(colour, colour == feed_b, HEAVY), Role::Rail { rail: name });
     }
 
     fn rails(&mut self, frog: FrogKind, normal: Port, right: bool) {
