@@ -49,13 +49,18 @@ impl std::error::Error for BookError {}
 /// All files of the book, sorted by name. The same design gives the same bytes.
 pub fn book(design: &Design, options: &BookOptions) -> Result<Vec<OutputFile>, BookError> {
     let mut files = sheet_files(design, options)?;
+    // What has no place for a mark inside bears it in its name.
+    let mark = if options.draft { "DRAFT-" } else { "" };
+    let stamped = |text: String| {
+        if options.draft { text.replacen("\n\n", "\n\n**DRAFT – NOT FOR WIRING**\n\n", 1) } else { text }
+    };
     for table in tables::all(design) {
-        files.push(file(format!("tables/{}.csv", table.slug), csv(&table)));
-        files.push(file(format!("tables/{}.md", table.slug), markdown(&table)));
+        files.push(file(format!("tables/{mark}{}.csv", table.slug), csv(&table)));
+        files.push(file(format!("tables/{mark}{}.md", table.slug), stamped(markdown(&table))));
     }
-    files.push(file("circuit.json", json::circuit(design)));
-    files.push(file("sizing.json", json::sizing(design)));
-    files.push(file("sizing.md", sizing_report(design)));
+    files.push(file(format!("{mark}circuit.json"), json::circuit(design)));
+    files.push(file(format!("{mark}sizing.json"), json::sizing(design)));
+    files.push(file(format!("{mark}sizing.md"), stamped(sizing_report(design))));
     files.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(files)
 }

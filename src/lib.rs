@@ -72,7 +72,7 @@ pub fn design(source: &SourceFile) -> (Option<Design>, Vec<Diagnostic>) {
         let (sizing, found) = drives::sizing::size(&document, &plan, &runs);
         diagnostics.extend(found);
         let circuit = circuit::build(&document, &rails, &plan, &sizing);
-        let wiring = hardware::wire(&document, &circuit, &sizing, &runs);
+        let wiring = hardware::wire(&document, &rails, &circuit, &sizing, &runs);
         let proof = proof::prove(&document, &rails, &circuit);
         let view = check::View::of(&document, &rails, &plan, &sizing, &circuit, &wiring, &proof);
         diagnostics.extend(check::check(&view));

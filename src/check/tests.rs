@@ -54,7 +54,7 @@ fn swap_outers(d: &mut Design, contact: usize) {
 }
 
 fn rewire(d: &mut Design) {
-    d.wiring = crate::hardware::wire(&d.document, &d.circuit, &d.sizing, &d.runs);
+    d.wiring = crate::hardware::wire(&d.document, &d.rails, &d.circuit, &d.sizing, &d.runs);
 }
 
 fn net_of(d: &Design, kind: NetKind) -> crate::circuit::NetId {

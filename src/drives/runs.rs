@@ -1,7 +1,8 @@
 //! How long the wires are, before any of them exists: from positions where the file gives them,
 //! and from stated allowances where it does not.
 
-use crate::parse::{BoardId, Document, TurnoutId};
+use crate::parse::{BoardId, Document, TrackEnd, TrackId, TurnoutId};
+use crate::track::RailPlace;
 use crate::units::Length;
 
 /// Where a board's two strips stand, seen from above, from its front left corner.
@@ -16,8 +17,12 @@ pub struct StripPlace {
 pub struct Runs {
     /// From the panel's strip to each board's strip.
     pub panel_to_board: Vec<Length>,
-    /// From a board's strip to each turnout's drive.
+    /// From a board's strip for drives to each turnout's drive.
     pub strip_to_drive: Vec<Length>,
+    /// From a board's strip for track to each turnout's drive and frog.
+    pub strip_to_frog: Vec<Length>,
+    /// From a board's bus to a rail of each turnout.
+    pub bus_to_turnout: Vec<Length>,
     /// Length of the track bus along each board.
     pub bus: Vec<Length>,
     pub strips: Vec<StripPlace>,
@@ -29,7 +34,7 @@ pub const SLACK: Length = Length::from_mm(200.0);
 pub const WITHIN_PANEL: Length = Length::from_mm(300.0);
 /// From a supply's outlet to the panel.
 pub const SUPPLY_LEAD: Length = Length::from_mm(500.0);
-/// A dropper from rail to bus: kept short (common practice, no source).
+/// The least for a dropper from rail to bus: kept short (common practice, no source).
 pub const DROPPER: Length = Length::from_mm(250.0);
 /// A jumper cable's length from board to board, beyond the boards' own length.
 pub const BOARD_LINK: Length = Length::from_mm(600.0);
@@ -50,19 +55,45 @@ impl Runs {
                 document.panel.cable + between
             })
             .collect();
-        let strip_to_drive = document
+        // Under a board wires run along and across it, not slantwise.
+        let from = |strip: &dyn Fn(&StripPlace) -> (Length, Length)| -> Vec<Length> {
+            let run = |t: &crate::parse::Turnout| match t.place {
+                Some(place) => {
+                    let (x, y) = strip(&strips[t.board.0]);
+                    (place.toe.0 - x).abs() + (place.toe.1 - y).abs() + SLACK
+                }
+                None => UNPLACED,
+            };
+            document.turnouts.iter().map(run).collect()
+        };
+        let strip_to_drive = from(&|s| s.drives);
+        let strip_to_frog = from(&|s| s.track);
+        // The bus runs along the board in line with its strips.
+        let bus_to_turnout = document
             .turnouts
             .iter()
             .map(|t| match t.place {
-                Some(place) => {
-                    let strip = strips[t.board.0].drives;
-                    (place.toe.0 - strip.0).abs() + (place.toe.1 - strip.1).abs() + SLACK
-                }
-                None => UNPLACED,
+                Some(place) => (place.toe.1 - strips[t.board.0].track.1).abs().max(DROPPER - SLACK) + SLACK,
+                None => DROPPER,
             })
             .collect();
         let bus = (0..document.boards.len()).map(width).collect();
-        Runs { panel_to_board, strip_to_drive, bus, strips }
+        Runs { panel_to_board, strip_to_drive, strip_to_frog, bus_to_turnout, bus, strips }
+    }
+
+    /// A dropper: to a turnout's stock rail, or to a track between the turnouts it joins.
+    pub fn dropper(&self, document: &Document, rail: RailPlace) -> Length {
+        let joined = |t: TrackId| {
+            let track = &document[t];
+            [*track.from, *track.to].into_iter().filter_map(|end| match end {
+                TrackEnd::Port(turnout, _) => Some(self.bus_to_turnout[turnout.0]),
+                TrackEnd::Buffer | TrackEnd::OffTheLayout => None,
+            })
+        };
+        match rail {
+            RailPlace::Track(t, _) => joined(t).fold(DROPPER, Length::max),
+            RailPlace::Stock(t, _) | RailPlace::Frog(t) | RailPlace::Inner(t, _) => self.bus_to_turnout[t.0],
+        }
     }
 
     pub fn panel_to_turnout(&self, document: &Document, turnout: TurnoutId) -> Length {

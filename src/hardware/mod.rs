@@ -25,6 +25,7 @@ pub use wires::{End, Jumper, Wire, WireId, nominal};
 use crate::circuit::{Circuit, NetId, PartKind, PinRef};
 use crate::drives::{Runs, Sizing};
 use crate::parse::Document;
+use crate::track::Rails;
 
 /// The product of this stage.
 #[derive(Clone, Debug)]
@@ -37,8 +38,8 @@ pub struct Wiring {
 }
 
 /// Carries a circuit out.
-pub fn wire(document: &Document, circuit: &Circuit, sizing: &Sizing, runs: &Runs) -> Wiring {
-    let mut b = nets::Wirer::new(document, circuit, sizing, runs);
+pub fn wire(document: &Document, rails: &Rails, circuit: &Circuit, sizing: &Sizing, runs: &Runs) -> Wiring {
+    let mut b = nets::Wirer::new(document, rails, circuit, sizing, runs);
     b.accessory_side();
     b.track_side();
     b.finish()

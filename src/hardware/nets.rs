@@ -6,11 +6,12 @@ use super::{Palette, Wiring};
 use crate::circuit::{Circuit, NetId, NetKind, PartKind, PinRef, Place};
 use crate::drives::{Runs, Sizing, WireClass};
 use crate::parse::{BoardId, Document, TrainControl, TurnoutId};
-use crate::track::Position;
+use crate::track::{Position, Rails};
 use crate::units::Length;
 
 pub(super) struct Wirer<'a> {
     document: &'a Document,
+    rails: &'a Rails,
     circuit: &'a Circuit,
     sizing: &'a Sizing,
     runs: &'a Runs,
@@ -21,7 +22,13 @@ pub(super) struct Wirer<'a> {
 }
 
 impl<'a> Wirer<'a> {
-    pub fn new(document: &'a Document, circuit: &'a Circuit, sizing: &'a Sizing, runs: &'a Runs) -> Self {
+    pub fn new(
+        document: &'a Document,
+        rails: &'a Rails,
+        circuit: &'a Circuit,
+        sizing: &'a Sizing,
+        runs: &'a Runs,
+    ) -> Self {
         let mut strips = vec![Strip {
             designation: "XP".into(),
             place: Place::Panel,
@@ -40,6 +47,7 @@ impl<'a> Wirer<'a> {
         }
         Wirer {
             document,
+            rails,
             circuit,
             sizing,
             runs,
@@ -256,8 +264,8 @@ impl<'a> Wirer<'a> {
         }
         for (board, net, bus) in &buses {
             for pin in self.pins_at(*net, Place::Board(*board)) {
-                if matches!(circuit[pin.part].kind, PartKind::Rail { .. }) {
-                    let dropper = crate::drives::DROPPER;
+                if let PartKind::Rail { rail } = circuit[pin.part].kind {
+                    let dropper = self.runs.dropper(self.document, self.rails.rails[rail.0].place);
                     self.wire_as(*net, End::Pin(*bus), End::Pin(pin), dropper, WireClass::Dropper);
                 }
             }
@@ -318,7 +326,7 @@ impl<'a> Wirer<'a> {
             }
             let relay = matches!(circuit[contact.part].kind, PartKind::Relay { .. });
             let length =
-                if relay { crate::drives::WITHIN_PANEL } else { self.runs.strip_to_drive[contact.turnout.0] };
+                if relay { crate::drives::WITHIN_PANEL } else { self.runs.strip_to_frog[contact.turnout.0] };
             for position in Position::ALL {
                 let pin = contact.outer(position);
                 let Some(net) = circuit.pin(pin).net else { continue };
@@ -336,7 +344,7 @@ impl<'a> Wirer<'a> {
             self.wire(net, End::Pin(common), End::Terminal(terminal), length);
             for pin in self.pins_at(net, Place::Board(board)) {
                 if matches!(circuit[pin.part].kind, PartKind::Rail { .. }) {
-                    let length = self.runs.strip_to_drive[contact.turnout.0];
+                    let length = self.runs.strip_to_frog[contact.turnout.0];
                     self.wire(net, End::Terminal(terminal), End::Pin(pin), length);
                 }
             }

@@ -85,7 +85,7 @@ fn wire_drives(b: &mut Builder, members: &[TurnoutPlan], one: NetId, two: NetId)
                 PartKind::Relay { turnout: member.turnout, coils: 1 },
                 member.number,
                 Place::Board(turnout.board),
-                "bistable, 1 coil for the motor's voltage",
+                "bistable, 1 coil for the motor's voltage, may stay on",
                 format!("follows the polarity of the motor of {}", *turnout.name),
                 &["A1", "A2", "11", "12", "14"],
             );

@@ -96,7 +96,7 @@ pub(super) fn two_coil_relay(
         PartKind::Relay { turnout: member.turnout, coils: 2 },
         member.number,
         Place::Board(turnout.board),
-        format!("bistable, 2 coils {voltage}"),
+        format!("bistable, 2 coils {voltage}, may stay on"),
         format!("feeds the frog of {}; coil diodes fitted", *turnout.name),
         &["A1", "B1", "A2", "11", "12", "14"],
     );

@@ -57,7 +57,8 @@ fn sheets(book: &Book, page: &mut Page, x: f64, top: f64) {
 
 /// The colours that this layout's wires have, by what they are for.
 fn colours(book: &Book, page: &mut Page, x: f64, top: f64) {
-    heading(page, x, top + 6.5, "Wire colours (NEM 605)");
+    let own = !book.design.document.colours.is_empty();
+    heading(page, x, top + 6.5, if own { "Wire colours (your own)" } else { "Wire colours (NEM 605)" });
     let dcc = *book.design.document.layout.control == TrainControl::Dcc;
     let mut used: Vec<(WireFunction, Colour)> = book
         .design

@@ -26,7 +26,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Draws the whole book. A draft is stamped as one on every sheet.
 pub fn draw(design: &Design, draft: bool) -> Vec<Scene> {
     let first = Book::new(design, draft, Known::default()).bind();
-    let known = Known { total: first.pages.len(), places: first.places, titles: first.titles };
+    let known =
+        Known { total: first.pages.len(), places: first.places, titles: first.titles, bodies: first.bodies };
     let book = Book::new(design, draft, known).bind();
     book.pages.into_iter().map(|p| p.scene).collect()
 }
@@ -39,12 +40,27 @@ pub(super) enum Thing {
     Turnout(TurnoutId),
 }
 
+/// What draws sheets on framed pages that it is given: slug, title, scale.
+type Placed = fn(&Design, PageFormat, &mut dyn FnMut(&str, &str, &str) -> Page) -> Vec<Page>;
+
+/// What is on a sheet inside its frame.
+#[derive(Clone)]
+struct Body {
+    /// Number of the first sheet of its kind.
+    drawn_from: usize,
+    slug: String,
+    title: String,
+    scale: String,
+    items: Vec<Item>,
+}
+
 /// What the first drawing found out.
 #[derive(Default)]
 struct Known {
     total: usize,
     places: BTreeMap<Thing, String>,
     titles: Vec<(usize, String)>,
+    bodies: Vec<Body>,
 }
 
 /// The book while it is drawn.
@@ -55,6 +71,7 @@ pub(super) struct Book<'a> {
     pages: Vec<Page>,
     places: BTreeMap<Thing, String>,
     titles: Vec<(usize, String)>,
+    bodies: Vec<Body>,
     /// Wires that some sheet shows.
     drawn: BTreeSet<WireId>,
     /// Wire labels have one size all through the book.
@@ -70,6 +87,7 @@ impl<'a> Book<'a> {
             pages: Vec::new(),
             places: BTreeMap::new(),
             titles: Vec::new(),
+            bodies: Vec::new(),
             drawn: BTreeSet::new(),
             label_size: label_size(design),
         }
@@ -88,16 +106,42 @@ impl<'a> Book<'a> {
     }
 
     fn plan(&mut self) {
-        let (design, format) = (self.design, self.format());
-        let pages =
-            track_plan::track_plan(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
-        self.pages.extend(pages);
+        self.placed(track_plan::track_plan);
     }
 
     fn underside(&mut self) {
+        self.placed(underside::underside);
+    }
+
+    /// Sheets whose things have to find their places among one another. That takes time and depends
+    /// on no sheet number: the second drawing takes them over from the first.
+    fn placed(&mut self, draw: Placed) {
         let (design, format) = (self.design, self.format());
-        let pages =
-            underside::underside(design, format, &mut |slug, title, scale| self.page(slug, title, scale));
+        let from = self.titles.len() + 1;
+        let kept: Vec<Body> = self.known.bodies.iter().filter(|b| b.drawn_from == from).cloned().collect();
+        if !kept.is_empty() {
+            for body in kept {
+                let mut page = self.page(body.slug, body.title, &body.scale);
+                page.scene.items.extend(body.items);
+                self.pages.push(page);
+            }
+            return;
+        }
+        let mut frames = Vec::new();
+        let pages = draw(design, format, &mut |slug, title, scale| {
+            let page = self.page(slug, title, scale);
+            frames.push((page.scene.items.len(), scale.to_owned()));
+            page
+        });
+        for (page, (frame, scale)) in pages.iter().zip(frames) {
+            self.bodies.push(Body {
+                drawn_from: from,
+                slug: page.scene.slug.clone(),
+                title: page.scene.title.clone(),
+                scale,
+                items: page.scene.items[frame..].to_vec(),
+            });
+        }
         self.pages.extend(pages);
     }
 

@@ -8,11 +8,11 @@ use crate::draw::line::WIRE;
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::scene::{Anchor, Ink, Role, Stroke};
 use crate::draw::text::{self, lettering};
-use crate::geom::{Rect, point};
+use crate::geom::{Point, Rect, point};
 use crate::hardware::{End, StripId, TerminalRef, Wire};
 
 const PITCH: f64 = 2.0 * M;
-/// Width of a strip with its words on both sides.
+/// Width of a strip with its words on both sides, where the page is wide enough.
 const COLUMN: f64 = 130.0;
 const CELL: f64 = 12.5;
 const TITLE: f64 = 10.0;
@@ -66,16 +66,18 @@ fn sheet(book: &mut Book, index: usize, columns: &[Vec<Stretch>]) {
     names.dedup();
     let title = match names.as_slice() {
         [one] => format!("Terminal strip {one}"),
-        [all @ .., last] => format!("Terminal strips {} and {last}", all.join(", ")),
+        [one, other] => format!("Terminal strips {one} and {other}"),
+        [first, .., last] => format!("Terminal strips {first} to {last}"),
         [] => "Terminal strips".to_owned(),
     };
     let mut page = book.page(format!("strips-{}", index + 1), title, "none");
     for (c, column) in columns.iter().enumerate() {
         let middle = page.inner.min.x + (c as f64 + 0.5) * (page.inner.width() / columns.len().max(2) as f64);
         let middle = (middle / M).round() * M;
+        let reach = (page.inner.width() / columns.len().max(2) as f64 / 2.0).min(COLUMN / 2.0);
         let mut y = page.inner.min.y;
         for stretch in column {
-            y = strip(book, &mut page, stretch, middle, y);
+            y = strip(book, &mut page, stretch, (middle, reach), y);
         }
     }
     let area = page.note_area;
@@ -91,7 +93,7 @@ fn sheet(book: &mut Book, index: usize, columns: &[Vec<Stretch>]) {
     book.add(page);
 }
 
-fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, middle: f64, top: f64) -> f64 {
+fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, (middle, reach): (f64, f64), top: f64) -> f64 {
     let strip = book.design.wiring.strips[stretch.strip.0].clone();
     page.scene.bold(
         point(middle, top + 6.5),
@@ -108,8 +110,8 @@ fn strip(book: &mut Book, page: &mut Page, stretch: &Stretch, middle: f64, top: 
         page.scene.bold(point(middle + 0.5, y + 3.75), lettering::BODY, Anchor::End, number);
         book.place(Thing::Terminal(at), page, cell.centre());
         let (left, right) = sides(book, at);
-        side(book, page, at, left, middle - CELL / 2.0, y + PITCH / 2.0, -1.0);
-        side(book, page, at, right, middle + CELL / 2.0, y + PITCH / 2.0, 1.0);
+        side(book, page, at, left, point(middle - CELL / 2.0, y + PITCH / 2.0), (-1.0, reach));
+        side(book, page, at, right, point(middle + CELL / 2.0, y + PITCH / 2.0), (1.0, reach));
         y += PITCH;
     }
     for jumper in &book.design.wiring.jumpers {
@@ -159,7 +161,15 @@ fn sides(book: &Book, at: TerminalRef) -> (Option<Wire>, Option<Wire>) {
     (outer, inner)
 }
 
-fn side(book: &mut Book, page: &mut Page, at: TerminalRef, wire: Option<Wire>, x: f64, y: f64, way: f64) {
+fn side(
+    book: &mut Book,
+    page: &mut Page,
+    at: TerminalRef,
+    wire: Option<Wire>,
+    edge: Point,
+    (way, reach): (f64, f64),
+) {
+    let Point { x, y } = edge;
     let Some(wire) = wire else { return };
     let far = if wire.from == End::Terminal(at) { wire.to } else { wire.from };
     let stub = point(x + way * 7.5, y);
@@ -177,12 +187,12 @@ fn side(book: &mut Book, page: &mut Page, at: TerminalRef, wire: Option<Wire>, x
         End::Terminal(t) => book.reference(Thing::Terminal(t)).to_owned(),
         End::Pin(p) => book.reference(Thing::Part(p.part)).to_owned(),
     };
-    let room = COLUMN / 2.0 - CELL / 2.0 - 12.5 - used - 9.5;
+    let room = reach - CELL / 2.0 - 12.5 - used - 9.5;
     let size =
         if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(words_x + way * used, y + size / 2.0), size, anchor, name);
-    let far_edge = COLUMN / 2.0 - CELL / 2.0;
+    let far_edge = reach - CELL / 2.0;
     let at = point(x + way * (far_edge - 1.0), y + 0.9);
     let outward = if way < 0.0 { Anchor::Start } else { Anchor::End };
     page.scene.text(at, lettering::SMALL, outward, reference);

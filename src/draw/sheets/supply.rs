@@ -199,7 +199,8 @@ impl Sheet<'_, '_> {
         let p = &self.book.design.circuit[part];
         let (name, value) = (p.designation.clone(), p.value.clone());
         self.page.scene.bold(at, lettering::HEADING, anchor, name);
-        for (i, line) in text::wrap(&value, lettering::BODY, false, 32.0).into_iter().enumerate() {
+        let room = if anchor == Anchor::Start { (self.page.inner.max.x - at.x).min(32.0) } else { 32.0 };
+        for (i, line) in text::wrap(&value, lettering::BODY, false, room).into_iter().enumerate() {
             let y = at.y + 4.2 + 4.0 * i as f64;
             self.page.scene.text(point(at.x, y), lettering::BODY, anchor, line);
         }
@@ -274,7 +275,7 @@ impl Sheet<'_, '_> {
         self.mark(b, ends.b);
         self.numbers(&ends);
         self.wire(from, a, vec![at, ends.a], Label { x: at.x + 1.5, y: at.y, width: 20.0 });
-        let name_y = if at.y > self.y { at.y + 6.0 } else { at.y - 9.0 };
+        let name_y = if at.y > self.y { at.y + 8.0 } else { at.y - 9.0 };
         self.name(part, point(start.x, name_y), Anchor::Start);
         Some((b, ends.b))
     }
@@ -511,7 +512,7 @@ impl Sheet<'_, '_> {
         let pen = super::pen::thin();
         self.page.scene.line(point(x, y + 7.5), body.a, pen, Role::Symbol);
         self.page.scene.line(body.b, point(x, low - 7.5), pen, Role::Symbol);
-        self.name(capacitor, point(x + 4.0, (y + low) / 2.0 - 1.0), Anchor::Start);
+        self.name(capacitor, point(x - 4.0, (y + low) / 2.0 - 1.0), Anchor::End);
         let outline = Rect::new(at.x, y - 3.75, 12.5, low - y + 7.5);
         self.page.scene.rect(outline, Some(pen), None, Role::Symbol);
         for (pin, name) in outer {

@@ -42,6 +42,20 @@ impl Work<'_> {
         });
     }
 
+    /// Wires of one class are all of one size, the thickest that any of them needs: figures of the
+    /// others say so.
+    pub fn say_what_is_wired(&mut self) {
+        for class in WireClass::ALL {
+            let Some(wired) = self.sizing.wires.get(&class).map(|s| s.label()) else { continue };
+            let name = format!("wire for the {}", class.word());
+            for figure in self.sizing.figures.iter_mut().filter(|f| f.name == name) {
+                if figure.value != wired {
+                    figure.value = format!("{wired} ({} would do)", figure.value);
+                }
+            }
+        }
+    }
+
     /// Chooses, records and returns the wire for a demand; what was chosen for the class before is
     /// kept if it is thicker.
     pub fn choose(&mut self, demand: Demand) -> WireSize {
@@ -80,7 +94,7 @@ impl Work<'_> {
         self.sizing.figures.push(
             Figure::new(demand.part, format!("wire for the {}", demand.class.word()), chosen.label())
                 .input("current, at most", demand.current)
-                .input("conductor, all its length", demand.length)
+                .input("conductor, shared parts counted for each", demand.length)
                 .input("allowed loss", demand.allowed_drop)
                 .input("conductor temperature", hot)
                 .input("loss in this wire", drop)

@@ -160,6 +160,7 @@ pub fn size(document: &Document, plan: &Plan, runs: &Runs) -> (Sizing, Vec<Diagn
         }
     }
     track::size(&mut work);
+    work.say_what_is_wired();
     (work.sizing, work.diagnostics)
 }
 

@@ -218,7 +218,7 @@ fn bank(work: &mut Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<TurnoutId>
     if !bank.enough {
         work.diagnostics.push(too_weak(work, &bank));
     }
-    figures(work, use_plan, &bank, low, high);
+    figures(work, use_plan, &bank, high);
     bank
 }
 
@@ -362,62 +362,52 @@ impl Trial {
     }
 }
 
-/// Resistance of what a coil has for itself, and of the return it shares with the others of its
-/// board.
+/// Resistance of what a coil has for itself, and of what it shares with the others that its control
+/// fires: along the cable one line and one return carry the current of all.
 fn path(work: &Work, turnout: TurnoutId) -> (Ohms, Ohms) {
-    let (feed, tail, shared) = lengths(work, turnout);
+    let (tail, shared) = lengths(work, turnout);
     let line = work.sizing.wire(WireClass::Command);
     let back = work.sizing.wire(WireClass::Return);
-    (work.resistance(line, feed) + work.resistance(back, tail), work.resistance(back, shared))
+    let both = |length| work.resistance(line, length) + work.resistance(back, length);
+    (both(tail), both(shared))
 }
 
-fn lengths(work: &Work, turnout: TurnoutId) -> (Length, Length, Length) {
+/// From the board's strip to the drive, and from the panel to that strip.
+fn lengths(work: &Work, turnout: TurnoutId) -> (Length, Length) {
     let tail = work.runs.strip_to_drive[turnout.0];
     let cable = work.runs.panel_to_board[work.document[turnout].board.0];
-    (cable + tail + WITHIN_PANEL, tail, cable + WITHIN_PANEL)
+    (tail, cable + WITHIN_PANEL)
 }
 
-/// Wire for coils: no more than a twentieth of the bank's voltage lost in the line of the farthest
-/// coil, and as much in the return with all of a group together (common practice, no source).
+/// Wire for coils: no more than a twentieth of the bank's voltage lost in the line of the worst
+/// coil, and as much in its return (common practice, no source). A stretch that several coils share
+/// counts once for each of them, because it carries the current of each.
 fn wires(work: &mut Work, fired: &[(ControlId, Vec<TurnoutId>)], low: Volts) {
+    let demand = |class, current, length| Demand {
+        part: "points",
+        class,
+        current,
+        lasting: Amps::new(0.5),
+        length,
+        allowed_drop: low * 0.05,
+        least: WireSize::mm2(0.5),
+    };
+    let mut demands = Vec::new();
     for (_, members) in fired {
+        let n = members.len() as f64;
         for turnout in members {
             let current = low / solenoid(work, *turnout).coil;
-            let (feed, _, shared) = lengths(work, *turnout);
-            let all = current * members.len() as f64;
-            let pulse = Amps::new(0.5);
-            let demand = |class, current, length| Demand {
-                part: "points",
-                class,
-                current,
-                lasting: pulse,
-                length,
-                allowed_drop: low * 0.05,
-                least: WireSize::mm2(0.5),
-            };
-            quietly(work, demand(WireClass::Command, current, feed));
-            quietly(work, demand(WireClass::Return, all, shared));
-            quietly(work, demand(WireClass::Common, all, WITHIN_PANEL));
+            let (tail, shared) = lengths(work, *turnout);
+            demands.push(demand(WireClass::Command, current, tail + shared * n));
+            demands.push(demand(WireClass::Return, current, tail + shared * n));
+            demands.push(demand(WireClass::Common, current * n, WITHIN_PANEL));
         }
     }
-}
-
-/// Chooses without keeping a figure for every turnout: the last of its class stays.
-fn quietly(work: &mut Work, demand: Demand) {
-    let name = format!("wire for the {}", demand.class.word());
-    let before = work.sizing.wires.get(&demand.class).copied();
-    let chosen = work.choose(demand);
-    let is_last = |f: &Figure| f.part == demand.part && f.name == name;
-    let count = work.sizing.figures.iter().filter(|f| is_last(f)).count();
-    if count > 1 {
-        // Keep the figure of the demand that decided.
-        let at = if before == Some(chosen) {
-            work.sizing.figures.iter().rposition(is_last)
-        } else {
-            work.sizing.figures.iter().position(is_last)
-        };
-        if let Some(at) = at {
-            work.sizing.figures.remove(at);
+    for class in [WireClass::Command, WireClass::Return, WireClass::Common] {
+        let weight = |d: &Demand| d.current.amps() * d.length.metres();
+        let of_class = demands.iter().copied().filter(|d| d.class == class);
+        if let Some(worst) = of_class.max_by(|a, b| weight(a).total_cmp(&weight(b))) {
+            work.choose(worst);
         }
     }
 }
@@ -427,19 +417,16 @@ fn tail_wires(work: &mut Work, use_plan: &UsePlan, direct: Amps) {
     let longest = use_plan.members.iter().map(|t| work.runs.panel_to_turnout(work.document, *t));
     let length = longest.fold(Length::new(0.0), Length::max);
     for class in [WireClass::Command, WireClass::Return, WireClass::Common] {
-        quietly(
-            work,
-            Demand {
-                part: "points",
-                class,
-                current: direct.max(Amps::new(2.0)),
-                // A button may be held.
-                lasting: direct.max(Amps::new(0.5)),
-                length,
-                allowed_drop: use_plan.supply.voltage * 0.1,
-                least: WireSize::mm2(0.5),
-            },
-        );
+        work.choose(Demand {
+            part: "points",
+            class,
+            current: direct.max(Amps::new(2.0)),
+            // A button may be held.
+            lasting: direct.max(Amps::new(0.5)),
+            length,
+            allowed_drop: use_plan.supply.voltage * 0.1,
+            least: WireSize::mm2(0.5),
+        });
     }
 }
 
@@ -470,7 +457,7 @@ fn limiter_reason(bank: &BankSizing) -> String {
     }
 }
 
-fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, high: Volts) {
+fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, high: Volts) {
     let document = work.document;
     let turnout = &document[bank.worst_turnout];
     let typical = document[*turnout.drive].typical.join(", ");
@@ -483,7 +470,8 @@ fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing, low: Volts, h
     let figures = [
         Figure::new("points", "capacitor", format!("{}, {}", bank.capacitor, bank.capacitor_voltage))
             .input("worst control", format!("{control}, {} at once", bank.together))
-            .input("voltage in the worst corner", low)
+            .input("bank at the start, weakest corner", bank.worst.voltage_at(Seconds::new(0.0)))
+            .input("all resistance in the loop", bank.worst.resistance())
             .input("capacitance in the worst corner", format!("{CAPACITOR_LOW} of the printed value"))
             .input("energy in the coil", format!("{} (needs {})", bank.energy, bank.needs.0))
             .input(

@@ -27,16 +27,17 @@ pub(super) fn size(work: &mut Work) {
         allowed_drop: (voltage * 0.05).min(loop_limit * trip * 0.5),
         least: WireSize::mm2(1.0),
     });
+    let longest = work.runs.bus_to_turnout.iter().copied().fold(DROPPER, Length::max);
     let dropper = work.choose(Demand {
         part: "track",
         class: WireClass::Dropper,
         current: trip,
         lasting: trip,
-        length: DROPPER * 2.0,
+        length: longest * 2.0,
         allowed_drop: voltage * 0.02,
         least: WireSize::mm2(0.5),
     });
-    let tail = work.runs.strip_to_drive.iter().copied().fold(Length::new(0.0), Length::max);
+    let tail = work.runs.strip_to_frog.iter().copied().fold(Length::new(0.0), Length::max);
     if work.plan.turnouts.iter().any(|t| t.frog_feed.is_some()) {
         work.choose(Demand {
             part: "track",
@@ -48,7 +49,7 @@ pub(super) fn size(work: &mut Work) {
             least: WireSize::mm2(0.5),
         });
     }
-    let loop_resistance = work.resistance(bus, run * 2.0) + work.resistance(dropper, DROPPER * 2.0);
+    let loop_resistance = work.resistance(bus, run * 2.0) + work.resistance(dropper, longest * 2.0);
     let trips = drop::coin_trips(voltage, loop_resistance, trip, COIN);
     if !trips {
         work.diagnostics.push(
@@ -79,7 +80,7 @@ pub(super) fn size(work: &mut Work) {
     work.sizing.figures.push(
         Figure::new("track", "loop at the farthest dropper", loop_resistance)
             .input("bus, there and back", format!("{}, {}", run * 2.0, bus.label()))
-            .input("droppers, there and back", format!("{}, {}", DROPPER * 2.0, dropper.label()))
+            .input("droppers, there and back", format!("{}, {}", longest * 2.0, dropper.label()))
             .input("limit", loop_limit)
             .input("a short there draws", drop::fault_current(voltage, loop_resistance))
             .by("U/R_loop ≥ 1.5 · I_trip", "coin test: common practice, no source")

@@ -36,11 +36,13 @@ pub(super) struct Work {
     pub cols: Columns,
     pub rows: Vec<Row>,
     pub taps: Vec<Taps>,
+    /// Where bands begin.
+    pub tops: Vec<f64>,
 }
 
 impl Work {
     pub fn new(cols: Columns) -> Work {
-        Work { cols, rows: Vec::new(), taps: Vec::new() }
+        Work { cols, rows: Vec::new(), taps: Vec::new(), tops: Vec::new() }
     }
 
     pub fn tap(&mut self, pin: PinRef, x: f64, sign: &str, y: f64) {
@@ -51,11 +53,25 @@ impl Work {
     }
 }
 
-/// Distances from the top of the band.
-pub(super) fn height(plan: &TurnoutPlan) -> f64 {
-    let servo = matches!(plan.pairing, Pairing::ServoToggle | Pairing::ServoDecoder);
-    // A servo leaves no room beside it for the frog's contact, nor does a drive for a relay's coils.
-    if uses_relay(plan) || (servo && plan.frog_feed.is_some()) { 52.5 } else { 37.5 }
+/// Height of a band. A servo leaves no room beside it for the frog's contact, nor does a drive for
+/// a relay's coils.
+pub(super) fn height(book: &Book, plan: &TurnoutPlan) -> f64 {
+    match plan.pairing {
+        Pairing::ServoToggle => {
+            // The toggle's second pole is there if any turnout that it throws has a relay.
+            let thrown = &book.design.plan.turnouts;
+            let relay = thrown.iter().any(|t| t.control == plan.control && uses_relay(t));
+            if relay || plan.frog_feed.is_some() { 52.5 } else { 37.5 }
+        }
+        Pairing::ServoDecoder if plan.frog_feed.is_some() => 52.5,
+        Pairing::SolenoidDischarge | Pairing::SolenoidDirect | Pairing::SolenoidDecoder
+            if uses_relay(plan) =>
+        {
+            62.5
+        }
+        _ if uses_relay(plan) => 52.5,
+        _ => 37.5,
+    }
 }
 
 /// How far down the frog's contact and the track picture begin.

@@ -72,6 +72,7 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &Turnou
 fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, part: PartId, top: f64) {
     let at = point(work.cols.panel_bus[1] + 2.5, top + 4.4);
     let name = book.design.circuit[part].designation.clone();
+    let name = text::fit(&name, lettering::HEADING, true, 40.0).into_owned();
     page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
     book.place(Thing::Part(part), page, at);
     let names: Vec<&str> = book.design.document[plan.control]

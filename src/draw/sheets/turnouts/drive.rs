@@ -181,8 +181,8 @@ impl Drawer<'_, '_> {
             self.coils(relay, &[("A1", y)], ("A2", y + 7.5));
         }
         if two {
-            let at = point(self.x + 4.0, y + 20.7);
-            self.page.scene.text(at, lettering::SMALL, Anchor::Start, "diodes built in, A2 is −");
+            let at = point(self.x + 0.4, y + 20.4);
+            self.page.scene.text(at, lettering::SMALL, Anchor::Start, "diodes built in");
         }
         let name = self.book.design.circuit[relay].designation.clone();
         self.book.place(Thing::Part(relay), self.page, point(self.x, y));
@@ -245,7 +245,9 @@ pub(super) fn contact(
         let y = if below { at.y + 2.5 } else { at.y - 0.7 };
         pin_name(&mut page.scene, point(right - 0.4, y), Anchor::End, name);
     }
-    if contact.part != drive {
+    let is_servo =
+        matches!(book.design.circuit[contact.part].kind, PartKind::Drive { pattern: DriveSymbol::Servo, .. });
+    if contact.part != drive || is_servo {
         let part = &book.design.circuit[contact.part];
         let name = part.designation.clone();
         let top = if common < hinge { common - 3.2 } else { hinge - 6.25 };

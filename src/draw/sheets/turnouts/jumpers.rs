@@ -87,6 +87,7 @@ fn label(book: &Book, page: &mut Page, work: &Work, (a, b): (&Row, &Row), x: f64
     for row in &work.rows {
         cuts.extend([row.y - STEP, row.y, row.y + STEP]);
     }
+    cuts.extend(&work.tops);
     cuts.retain(|y| (a.y + STEP..=b.y - STEP).contains(y));
     cuts.sort_by(f64::total_cmp);
     let widest = cuts.windows(2).max_by(|p, q| (p[1] - p[0]).total_cmp(&(q[1] - q[0])));

@@ -43,7 +43,7 @@ fn pages(book: &Book) -> Vec<PlannedPage> {
     let mut before: Option<(BoardId, Pairing)> = None;
     for plan in &book.design.plan.turnouts {
         let board = book.design.document[plan.turnout].board;
-        let height = band::height(plan);
+        let height = band::height(book, plan);
         if before != Some((board, plan.pairing)) || used + height > space + 0.01 {
             pages.push(PlannedPage { board, bands: Vec::new() });
             used = 0.0;
@@ -76,6 +76,7 @@ fn sheet(book: &mut Book, planned: &PlannedPage) {
         book.place(Thing::Turnout(plan.turnout), &page, point(page.inner.min.x, top + 10.0));
         let with_control = planned.bands[..i].iter().all(|(p, _)| p.control != plan.control)
             && is_first_of_control(book, plan);
+        work.tops.push(top);
         band::draw(book, &mut page, &mut work, plan, top, with_control);
         top += height;
         if i + 1 < planned.bands.len() {

@@ -10,7 +10,7 @@ use crate::draw::ink::{ink, rail, solid_ink};
 use crate::draw::line::{HEAVY, THIN};
 use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Ink, Role, Stroke};
-use crate::draw::text::lettering;
+use crate::draw::text::{self, lettering};
 use crate::geom::{Point, point, vector};
 use crate::hardware::WireId;
 use crate::parse::{Colour, FrogKind, Port, TrackEnd, TrainControl, TurnoutId, TurnoutKind, WireFunction};
@@ -248,6 +248,7 @@ impl Picture<'_, '_> {
         let name = spec.name.value.clone();
         let (name_y, hand_y) =
             if right { (middle + 10.0, middle + 13.5) } else { (middle - 10.0, middle - 6.0) };
+        let name = text::fit(&name, lettering::HEADING, true, 26.0).into_owned();
         self.page.scene.bold(point(toe - 3.0, name_y), lettering::HEADING, Anchor::Start, name);
         small(self.page, point(toe - 3.0, hand_y), Anchor::Start, 16.0, hand);
         let formation = Formation::of(*spec.kind);
