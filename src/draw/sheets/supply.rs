@@ -246,7 +246,7 @@ impl Sheet<'_, '_> {
         match use_plan.kind {
             SupplyUse::Solenoids => self.solenoids(use_plan, fuse_out, pins[1]),
             SupplyUse::Servos if self.controller().is_some() => {
-                self.to_controller(fuse_out, pins[1]);
+                self.draw_controller(fuse_out, pins[1]);
             }
             _ => {
                 self.bus_or_strip(fuse_out.0, fuse_out.1);
@@ -487,7 +487,7 @@ impl Sheet<'_, '_> {
 
     /// Both poles all the way to the first controller and its bulk capacitor: panel bus, panel
     /// strip, cable, board strip. Further controllers follow in the list below.
-    fn to_controller(&mut self, plus: (PinRef, Point), minus: (PinRef, Point)) {
+    fn draw_controller(&mut self, plus: (PinRef, Point), minus: (PinRef, Point)) {
         let Some(controller) = self.controller() else { return };
         let left = self.left;
         let (y, low) = (self.y, self.y + DROP + 12.5);
