@@ -34,6 +34,12 @@ impl Grid {
         }
     }
 
+    /// Whether something holds of all things in the cells the box touches. It may be asked about a
+    /// thing more than once; nothing is kept, which makes it the quick way to look.
+    pub fn all_near(&self, r: &Rect, mut holds: impl FnMut(usize) -> bool) -> bool {
+        self.touched(r).all(|c| self.cells[c].iter().all(|i| holds(*i as usize)))
+    }
+
     /// Numbers of the things in the cells the box touches, ascending, each once.
     pub fn near(&self, r: &Rect) -> Vec<usize> {
         let mut ids: Vec<usize> =

@@ -52,6 +52,8 @@ pub struct Placer {
     area: Rect,
     grid: Grid,
     obstacles: Vec<Obstacle>,
+    /// Directions to look in besides a label's own.
+    ways: [Vector; 16],
 }
 
 /// White between words and anything else, in millimetres.
@@ -114,7 +116,8 @@ impl Label {
 impl Placer {
     /// Labels stay inside `area`.
     pub fn new(area: Rect) -> Placer {
-        Placer { area, grid: Grid::new(area.max.x, area.max.y), obstacles: Vec::new() }
+        let ways = std::array::from_fn(|k| Vector::from_angle(k as f64 * std::f64::consts::PI / 8.0));
+        Placer { area, grid: Grid::new(area.max.x, area.max.y), obstacles: Vec::new(), ways }
     }
 
     fn add(&mut self, obstacle: Obstacle) {
@@ -145,7 +148,7 @@ impl Placer {
     pub fn is_free(&self, area: &Rect) -> bool {
         let grown = area.inflate(CLEAR);
         self.area.holds(area)
-            && self.grid.near(&grown).into_iter().all(|i| match self.obstacles[i] {
+            && self.grid.all_near(&grown, |i| match self.obstacles[i] {
                 Obstacle::Segment { a, b, half } => !grown.inflate(half).crosses_segment(a, b),
                 Obstacle::Box(r) => !r.overlaps(&grown),
             })
@@ -157,11 +160,14 @@ impl Placer {
         let root = from + (to - from).unit() * 0.9;
         // A leader along a line would pass for part of it.
         let probes = [0.5, 0.75, 1.0].map(|t| root.lerp(to, t));
-        self.grid.near(&Rect::around(from, to)).into_iter().all(|i| match self.obstacles[i] {
+        self.grid.all_near(&Rect::around(from, to), |i| match self.obstacles[i] {
             Obstacle::Box(r) => r.contains(from) || !r.inflate(0.2).crosses_segment(root, to),
             Obstacle::Segment { a, b, half } => {
-                let along = |p: &Point| clearance(*p, a, b) < half + 0.25;
-                probes.iter().filter(|p| along(p)).count() < 2 && (over_lines || !cross(root, to, a, b))
+                let reach = half + 0.25;
+                // Most lines are far away: that is quicker to see by their boxes.
+                let beside = Rect::around(a, b).inflate(reach + 1e-6);
+                let along = |p: &Point| beside.contains(*p) && clearance(*p, a, b) < reach;
+                (over_lines || !cross(root, to, a, b)) && probes.iter().filter(|p| along(p)).count() < 2
             }
         })
     }
@@ -192,8 +198,8 @@ impl Placer {
         over_lines: bool,
     ) -> Option<(Rect, Option<(Point, Point)>)> {
         let bound = label.reach <= 0.0;
-        let others = (0..16).map(|k| Vector::from_angle(f64::from(k) * std::f64::consts::PI / 8.0));
-        let free = label.towards.iter().copied().chain(others.filter(|_| !bound));
+        let others = self.ways.iter().copied().filter(|_| !bound);
+        let free = label.towards.iter().copied().chain(others);
         for way in free {
             // The box touches the circle of radius d with its nearest side or corner.
             let centre = anchor + way * d + vector(way.x * size.x / 2.0, way.y * size.y / 2.0);

@@ -20,7 +20,7 @@ use crate::draw::scene::{Item, Role, Scene};
 use crate::draw::text::{self, lettering};
 use crate::geom::Point;
 use crate::hardware::{TerminalRef, WireId};
-use crate::parse::{PageSize, TurnoutId};
+use crate::parse::{PageSize, TurnoutId, TurnoutKind};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Draws the whole book. A draft is stamped as one on every sheet.
@@ -192,6 +192,15 @@ impl<'a> Book<'a> {
     /// Sheet and zone of a thing: "4/C3", or nothing while that is not known.
     fn reference(&self, thing: Thing) -> &str {
         self.known.places.get(&thing).map_or("", String::as_str)
+    }
+}
+
+/// "left-hand", as seen from the toe.
+fn hand(kind: TurnoutKind) -> &'static str {
+    match kind {
+        TurnoutKind::Left => "left-hand",
+        TurnoutKind::Right => "right-hand",
+        TurnoutKind::Wye => "wye",
     }
 }
 

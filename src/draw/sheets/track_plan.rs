@@ -16,8 +16,6 @@ mod spread;
 pub(super) mod tests;
 mod words;
 
-pub(super) use words::hand;
-
 use crate::Design;
 use crate::draw::page::{Page, PageFormat, TitleBlock};
 use crate::draw::text::{lettering, width};

@@ -9,6 +9,7 @@ use crate::draw::place::labels::Line;
 use crate::draw::place::offset::{along, left_of, length};
 use crate::draw::place::{Label, Placed, Placer};
 use crate::draw::scene::Scene;
+use crate::draw::sheets::hand;
 use crate::draw::text::lettering::{BODY, SMALL};
 use crate::geom::{Point, Rect, Vector, point, vector};
 use crate::parse::{FrogKind, Port, TurnoutId, TurnoutKind};
@@ -213,15 +214,6 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         labels.push(label);
     }
     labels
-}
-
-/// "left-hand"
-pub fn hand(kind: TurnoutKind) -> &'static str {
-    match kind {
-        TurnoutKind::Left => "left-hand",
-        TurnoutKind::Right => "right-hand",
-        TurnoutKind::Wye => "wye",
-    }
 }
 
 fn joints(picture: &Picture) -> Vec<Label> {

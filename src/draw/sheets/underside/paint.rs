@@ -11,7 +11,7 @@ use crate::draw::page::{Page, caution_strip};
 use crate::draw::place::labels::Line;
 use crate::draw::place::{Label, Placer, clip};
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
-use crate::draw::sheets::track_plan::hand;
+use crate::draw::sheets::hand;
 use crate::draw::text::fit;
 use crate::draw::text::lettering::{BODY, SMALL};
 use crate::geom::{Point, Rect, point, vector};

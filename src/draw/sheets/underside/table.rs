@@ -4,7 +4,7 @@ use super::DriveRow;
 use crate::Design;
 use crate::draw::line::{HEAVY, THIN};
 use crate::draw::scene::{Anchor, Ink, Role, Scene, Stroke};
-use crate::draw::sheets::track_plan::hand;
+use crate::draw::sheets::hand;
 use crate::draw::text::{fit, lettering::SMALL};
 use crate::geom::{Point, Rect, point};
 

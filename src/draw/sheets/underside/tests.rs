@@ -35,7 +35,7 @@ fn every_hole_and_drive_is_named_once() {
         let count =
             |want: &str| pages.iter().flat_map(|p| p.scene.texts()).filter(|t| t.content == want).count();
         for t in &design.document.turnouts {
-            let hand = crate::draw::sheets::track_plan::hand(*t.kind);
+            let hand = crate::draw::sheets::hand(*t.kind);
             assert_eq!(count(&format!("{} {hand}", *t.name)), 1, "{name} {}", *t.name);
         }
         for (i, d) in design.rails.droppers.iter().enumerate() {
