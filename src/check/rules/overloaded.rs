@@ -39,8 +39,9 @@ fn supply(view: &View, kind: SupplyUse) -> Option<Diagnostic> {
     let name = owned.map_or("the supply".into(), |s| format!("supply `{}`", *view.document[s].name));
     let what = list(over.iter().map(|l| format!("{} {}", l.current, l.what)));
     let message = format!("{name} gives {limit}, but {needed} is needed");
-    let diagnostic = Diagnostic::error(RULE.code, message)
-        .help(format!("use one that gives {needed} or more ({what}), or let a second one feed part of the drives"));
+    let diagnostic = Diagnostic::error(RULE.code, message).help(format!(
+        "use one that gives {needed} or more ({what}), or let a second one feed part of the drives"
+    ));
     Some(match owned {
         Some(supply) => diagnostic.label(view.document[supply].current.span, "too little"),
         None => diagnostic,
@@ -54,7 +55,9 @@ fn contacts(view: &View, drive: DriveId) -> Option<Diagnostic> {
         return None;
     }
     let turnouts = view.plan.turnouts.iter().filter(|t| {
-        t.frog_feed == Some(FrogFeedBy::Contact) && *view.document[t.turnout].drive == drive && spec.contacts > 0
+        t.frog_feed == Some(FrogFeedBy::Contact)
+            && *view.document[t.turnout].drive == drive
+            && spec.contacts > 0
     });
     let names: Vec<&str> = turnouts.map(|t| view.turnout(t.turnout)).collect();
     if names.is_empty() {
