@@ -72,7 +72,7 @@ fn s4_circuit_and_wiring(bencher: Bencher, name: &str) {
     let d = design(name);
     bencher.bench(|| {
         let circuit = circuit::build(black_box(&d.document), &d.rails, &d.plan, &d.sizing);
-        hardware::wire(&d.document, &circuit, &d.sizing, &d.runs)
+        hardware::wire(&d.document, &d.rails, &circuit, &d.sizing, &d.runs)
     });
 }
 

@@ -53,6 +53,8 @@ pub const RULES: &[Rule] = &[
     rules::net_with_one_pin::RULE,
     rules::terminal_overfilled::RULE,
     rules::wiring_differs::RULE,
+    rules::colours_clash::RULE,
+    rules::name_like_a_part::RULE,
 ];
 
 /// Runs every rule; findings in the order of the layout file.

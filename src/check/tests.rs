@@ -166,6 +166,11 @@ fn spoilt(code: &str) -> Design {
                 d.wiring.wires.push(crate::hardware::Wire { number: 900, ..from.clone() });
             }
         }
+        "colours-clash" => {
+            let clash = (crate::parse::WireFunction::DigitalA, crate::parse::Colour::Brown);
+            d.document.colours.push((clash.0, crate::source::At::new(clash.1, Default::default())));
+        }
+        "name-like-a-part" => d.document.turnouts[0].name.value = "M1".into(),
         "wiring-differs" => {
             d.wiring.wires.remove(3);
         }

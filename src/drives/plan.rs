@@ -83,7 +83,8 @@ pub fn use_of(model: &DriveModel) -> SupplyUse {
 /// checks reports them); pairings that would harm are refused with their reason.
 pub fn plan(document: &Document) -> (Plan, Vec<Diagnostic>) {
     let mut diagnostics = Vec::new();
-    let supplies = assign_supplies(document);
+    let (supplies, spare) = assign_supplies(document);
+    diagnostics.extend(supplies_unused(document, &supplies, &spare));
     let numbers = numbers(document);
     let mut turnouts = Vec::new();
     for (c, control) in document.controls.iter().enumerate() {
@@ -161,8 +162,8 @@ fn use_plan(
 }
 
 /// Each kind of drive gets a supply of its own: the builder's that says so, else the first that
-/// fits and is still free, else one to buy.
-fn assign_supplies(document: &Document) -> Vec<(SupplyUse, SupplyPlan)> {
+/// fits and is still free, else one to buy. The supplies that are left over come second.
+fn assign_supplies(document: &Document) -> (Vec<(SupplyUse, SupplyPlan)>, Vec<SupplyId>) {
     let mut free: Vec<SupplyId> = (0..document.supplies.len()).map(SupplyId).collect();
     let mut plans = Vec::new();
     for kind in [SupplyUse::Solenoids, SupplyUse::SlowMotion, SupplyUse::Servos] {
@@ -173,7 +174,9 @@ fn assign_supplies(document: &Document) -> Vec<(SupplyUse, SupplyPlan)> {
             .filter(|m| use_of(m) == kind)
             .collect();
         let Some(model) = models.first() else { continue };
-        let named = free.iter().position(|s| document[*s].feeds.as_ref().is_some_and(|f| **f == kind));
+        let named = free.iter().position(|s| {
+            document[*s].feeds.as_ref().is_some_and(|f| **f == kind) && bears(&document[*s], model)
+        });
         let fitting = || free.iter().position(|s| document[*s].feeds.is_none() && fits(&document[*s], model));
         let plan = match named.or_else(fitting) {
             Some(at) => {
@@ -191,7 +194,71 @@ fn assign_supplies(document: &Document) -> Vec<(SupplyUse, SupplyPlan)> {
         };
         plans.push((kind, plan));
     }
-    plans
+    (plans, free)
+}
+
+/// A warning for each of the builder's supplies that nothing takes its power from.
+fn supplies_unused(
+    document: &Document,
+    plans: &[(SupplyUse, SupplyPlan)],
+    spare: &[SupplyId],
+) -> Vec<Diagnostic> {
+    let tell = |id: &SupplyId| {
+        let supply = &document[*id];
+        let name = supply.name.as_str();
+        let kept_for = supply.feeds.as_ref();
+        let lacking: Vec<String> = plans
+            .iter()
+            .filter(|(kind, plan)| plan.owned.is_none() && kept_for.is_none_or(|f| **f == *kind))
+            .map(|(kind, plan)| format!("{} need {} {}", drives(*kind), plan.voltage, current(plan.kind)))
+            .collect();
+        let unmoved = kept_for.filter(|f| plans.iter().all(|(kind, _)| kind != &f.value));
+        let (why, help) = match unmoved {
+            _ if !lacking.is_empty() => (
+                format!("the {}, so one is recommended", lacking.join(", the ")),
+                "leave it out, or correct its voltage if that is not what its plate says",
+            ),
+            Some(of) => (
+                format!("no turnout is moved by {}", drives(**of)),
+                "leave it out, or correct what it `feeds`",
+            ),
+            None => ("the drives have other supplies".into(), "leave it out, or say what it `feeds`"),
+        };
+        let d = Diagnostic::warning("supply-unused", format!("supply `{name}` feeds nothing; {why}"));
+        let gives = format!("gives {} {}", *supply.voltage, current(*supply.kind));
+        let d = d.label(supply.span, gives);
+        match kept_for {
+            Some(f) => d.label(f.span, format!("kept for the {}", drives(**f))).help(help),
+            None => d.help(help),
+        }
+    };
+    spare.iter().map(tell).collect()
+}
+
+/// "slow-motion motors"
+fn drives(kind: SupplyUse) -> &'static str {
+    match kind {
+        SupplyUse::Solenoids => "solenoids",
+        SupplyUse::SlowMotion => "slow-motion motors",
+        SupplyUse::Servos => "servos",
+    }
+}
+
+fn current(kind: SupplyKind) -> &'static str {
+    match kind {
+        SupplyKind::Ac => "AC",
+        SupplyKind::Dc => "DC",
+        SupplyKind::SplitDc => "DC in two halves",
+    }
+}
+
+/// Whether a supply that the builder keeps for these drives can be used for them. Solenoids may
+/// have less than what fits best: whether it is enough, their sizing tells.
+fn bears(supply: &crate::parse::Supply, model: &DriveModel) -> bool {
+    match model {
+        DriveModel::Solenoid(_) => *supply.kind != SupplyKind::SplitDc && supply.voltage.volts() >= 6.0,
+        DriveModel::SlowMotion(_) | DriveModel::Servo(_) => fits(supply, model),
+    }
 }
 
 fn fits(supply: &crate::parse::Supply, model: &DriveModel) -> bool {

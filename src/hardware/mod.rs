@@ -18,7 +18,7 @@ mod nets;
 mod strips;
 mod wires;
 
-pub use colours::{Palette, code as colour_code, colour_words};
+pub use colours::{Palette, code as colour_code, colour_words, nem_605};
 pub use strips::{Strip, StripId, Terminal, TerminalRef};
 pub use wires::{End, Jumper, Wire, WireId, nominal};
 

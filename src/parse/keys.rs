@@ -319,8 +319,8 @@ pub const COLOURS: Section = single(
         colour("traction-positive", "WH", "Positive of the analogue track supply."),
         colour("traction-negative", "YE", "Negative of the analogue track supply."),
         colour("turnout-command", "GN", "From control to drive."),
-        colour("feedback", "BN", "Position and occupancy reports, frogs."),
-        colour("other", "VT", "Anything else."),
+        colour("feedback", "BN", "Position and occupancy reports."),
+        colour("other", "VT", "Anything else, frogs among it."),
     ],
 );
 

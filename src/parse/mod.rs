@@ -11,6 +11,7 @@ mod bind;
 pub mod document;
 mod form;
 mod keys;
+mod lettering;
 mod near;
 mod reader;
 mod root;
@@ -41,6 +42,9 @@ use root::Root;
 /// there is a document exactly if none of it is an error.
 pub fn parse(source: &SourceFile) -> (Option<Document>, Vec<Diagnostic>) {
     let (tree, errors) = DeTable::parse_recoverable(&source.text);
+    if errors.is_empty() && tree.get_ref().is_empty() {
+        return (None, vec![empty_file()]);
+    }
     let mut found = Found::new();
     let root = Root::open(tree.get_ref(), &source.text, &mut found);
     let document = read(&root, &mut found);
@@ -50,6 +54,13 @@ pub fn parse(source: &SourceFile) -> (Option<Document>, Vec<Diagnostic>) {
     diag::sort(&mut found);
     let right = found.iter().all(|d| d.severity != Severity::Error);
     (document.filter(|_| right), found)
+}
+
+/// A file without a word in it misses everything; one message is enough.
+fn empty_file() -> Diagnostic {
+    Diagnostic::error("empty-file", "the file describes nothing yet")
+        .label(Span::default(), "no line of a layout in this file")
+        .help("`underboard new` writes a small layout to begin with")
 }
 
 /// Every table is read, whatever is wrong with the others; only then does it show whether they make

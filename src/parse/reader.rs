@@ -109,10 +109,9 @@ impl<'a> Table<'a> {
                 .filter(|(_, keys)| keys.iter().any(|k| k.name == entry.key))
                 .map(|(kind, _)| *kind)
                 .collect();
-            let free = self.legal.iter().map(|k| k.name).filter(|name| !self.has(name));
             if !others.is_empty() {
                 d = d.help(format!("`{}` is for {} only", entry.key, near::list(others, "and")));
-            } else if let Some(near) = near::nearest(entry.key, free) {
+            } else if let Some(near) = self.near(entry.key) {
                 d = d.help(format!("did you mean `{near}`?")).replacement(near);
             } else {
                 let legal = near::list(self.legal.iter().map(|k| k.name), "and");
@@ -125,6 +124,18 @@ impl<'a> Table<'a> {
     /// Whether the key is written, rightly or wrongly.
     pub fn has(&self, key: &str) -> bool {
         self.entries.iter().any(|e| e.key == key)
+    }
+
+    /// The legal key that an unknown one is probably meant for.
+    fn near(&self, unknown: &str) -> Option<&'static str> {
+        near::nearest(unknown, self.legal.iter().map(|k| k.name).filter(|name| !self.has(name)))
+    }
+
+    /// Whether the key is written, or a slip of it is. The slip has a message of its own, so the
+    /// key is not missing as well.
+    pub fn means(&self, key: &str) -> bool {
+        let unknown = |e: &&Entry<'_>| self.legal.iter().all(|k| k.name != e.key);
+        self.has(key) || self.entries.iter().filter(unknown).any(|e| self.near(e.key) == Some(key))
     }
 
     /// Whether it is a table at all, written or not.
@@ -172,6 +183,9 @@ impl<'a> Table<'a> {
         let legal = self.legal(key)?;
         let value = self.value(key);
         if value.is_none() && legal.absent == Absent::Required {
+            if self.means(key) {
+                return None;
+            }
             let message = format!("{} has no `{key}`", self.what);
             found.push(
                 Diagnostic::error("missing-key", message)
@@ -273,14 +287,7 @@ impl<'a> Table<'a> {
         let Some(v) = value else {
             return legal.absent.value().and_then(|text| text.parse().ok());
         };
-        let count = match v.de() {
-            DeValue::Integer(n) => usize::from_str_radix(n.as_str(), n.radix()).ok().filter(|n| *n <= most),
-            _ => None,
-        };
-        if count.is_none() {
-            found.push(v.wrong_form(&self.subject(key), &legal.form));
-        }
-        count
+        value::count(v, most, &self.subject(key), &legal.form, found)
     }
 
     /// One text.

@@ -34,7 +34,7 @@ impl<'a> Root<'a> {
             let mut d =
                 Diagnostic::error(code, format!("there is no {what} `{}` in a layout file", entry.key))
                     .label(entry.key_span, "not known");
-            if let Some(near) = near::nearest(entry.key, sections.clone()) {
+            if let Some(near) = root.near(entry.key) {
                 d = d.help(format!("did you mean `{near}`?")).replacement(near);
             } else if let Some(section) = keys::SECTIONS
                 .iter()
@@ -82,14 +82,27 @@ impl<'a> Root<'a> {
         self.entries.iter().find(|e| e.key == name)
     }
 
-    /// Whether the file has this section at all.
+    /// The section that an unknown key or table is probably meant for.
+    fn near(&self, unknown: &str) -> Option<&'static str> {
+        near::nearest(unknown, keys::SECTIONS.iter().map(|s| s.name))
+    }
+
+    /// Whether an unknown key or table is probably meant for this section. That has a message of
+    /// its own, so the section is not missing as well.
+    fn is_misspelt(&self, section: &Section) -> bool {
+        let unknown = |e: &&Entry<'_>| e.key != "format" && keys::SECTIONS.iter().all(|s| s.name != e.key);
+        self.section(section.name).is_none()
+            && self.entries.iter().filter(unknown).any(|e| self.near(e.key) == Some(section.name))
+    }
+
+    /// Whether the file has this section at all, rightly spelt or not.
     pub fn has(&self, section: &Section) -> bool {
-        self.section(section.name).is_some()
+        self.section(section.name).is_some() || self.is_misspelt(section)
     }
 
     /// Whether what the section holds could be read: it is there and is a table, or it is not there.
     pub fn is_readable(&self, section: &Section) -> bool {
-        let Some(entry) = self.section(section.name) else { return true };
+        let Some(entry) = self.section(section.name) else { return !self.is_misspelt(section) };
         entry
             .value
             .as_table()
@@ -106,6 +119,9 @@ impl<'a> Root<'a> {
         let what = format!("[{}]", section.name);
         let Some(entry) = self.section(section.name) else {
             let name = At::new(section.name.to_string(), Span::default());
+            if self.is_misspelt(section) {
+                return Table::unreadable(what, name);
+            }
             return Table::absent(section, what, name);
         };
         let name = At::new(section.name.to_string(), entry.key_span);

@@ -167,6 +167,12 @@ fn brackets(table: &DeTable<'_>, end: usize, text: &str, open: &mut Vec<usize>) 
 fn tell(slip: Slip, span: Span, message: &str, line: (usize, usize), text: &str) -> Diagnostic {
     let word = text.get(span.range()).unwrap_or_default();
     let syntax = |message: String, label: &str| Diagnostic::error("syntax", message).label(span, label);
+    if let Some((date, (message, label))) = date_at(span.start, line, text) {
+        let label_span = Span { start: date, end: date + "2026-05-02".len() };
+        return Diagnostic::error("syntax", format!("a date {message}"))
+            .label(label_span, label)
+            .help("write year, month and day, such as 2026-05-02");
+    }
     match slip {
         Slip::Unquoted if word.is_empty() => {
             syntax("a value is missing after `=`".into(), "nothing here").help("write a value, or delete the line")
@@ -216,6 +222,19 @@ fn tell(slip: Slip, span: Span, message: &str, line: (usize, usize), text: &str)
         Slip::Other => syntax("this cannot be read".into(), message)
             .help("numbers with units, texts and names all stand in quotes; only dates, counts, true and false do not"),
     }
+}
+
+/// Where a date without quotes that is in no calendar begins, round this byte of a line, and what is
+/// wrong with it.
+fn date_at(at: usize, line: (usize, usize), text: &str) -> Option<(usize, (&'static str, String))> {
+    let in_date = |c: char| c.is_ascii_digit() || c == '-';
+    let before = text.get(line.0..at)?;
+    let start = line.0 + before.trim_end_matches(in_date).len();
+    let rest = text.get(start..line.1)?;
+    let token = &rest[..rest.find(|c| !in_date(c)).unwrap_or(rest.len())];
+    // Only a value, no text that happens to look like one.
+    let is_value = text[line.0..start].trim_end().ends_with('=');
+    super::value::no_such_day(token).filter(|_| is_value).map(|wrong| (start, wrong))
 }
 
 /// The place where the same key or header stands before. The parser does not tell, so the lines

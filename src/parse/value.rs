@@ -4,12 +4,12 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 use super::form::{Form, Range};
-use super::near;
 use super::reader::Found;
 use super::words::Word;
+use super::{lettering, near};
 use crate::diag::Diagnostic;
 use crate::source::{At, Span};
-use crate::units::{Quantity, QuantityError};
+use crate::units::{Quantity, QuantityError, Volts};
 
 /// A value with its place in the file.
 #[derive(Clone, Copy)]
@@ -82,18 +82,24 @@ impl<'a> Value<'a> {
     }
 }
 
-/// Refuses what cannot be printed on a label or in a title block.
+/// The longest text that labels and title block hold, in characters.
+const LONGEST: usize = 80;
+
+/// Refuses what cannot be printed on a label or in a title block, and warns of letters that the
+/// printed font lacks.
 pub fn check_text(text: &At<String>, subject: &str, found: &mut Found) -> bool {
     let message = if text.value.trim().is_empty() {
         format!("{subject} is empty")
     } else if text.value.chars().any(char::is_control) {
         format!("{subject} has characters in it that cannot be printed")
-    } else if text.value.chars().count() > 80 {
-        format!("{subject} is too long to be printed")
+    } else if text.value.chars().count() > LONGEST {
+        let length = text.value.chars().count();
+        format!("{subject} is too long to be printed: {length} characters, where {LONGEST} are the most")
     } else {
+        found.extend(lettering::missing(text, subject));
         return true;
     };
-    let help = "write one line of not more than 80 characters";
+    let help = format!("write one line of not more than {LONGEST} characters");
     found.push(Diagnostic::error("unprintable-text", message).label(text.span, "here").help(help));
     false
 }
@@ -174,15 +180,58 @@ fn in_range<T: Quantity + PartialOrd>(
     if high_enough && low_enough {
         return true;
     }
+    if is_dangerous(quantity) {
+        found.push(dangerous(v, subject));
+        return false;
+    }
+    let beyond = if high_enough {
+        format!("more than {} is not believed", range.most)
+    } else {
+        format!("less than {} is not believed", range.least)
+    };
     found.push(
-        Diagnostic::error("absurd-value", format!("{subject} cannot be right"))
-            .label(v.span, if high_enough { "far too much" } else { "far too little" })
-            .help(format!(
+        Diagnostic::error("absurd-value", format!("{subject} cannot be right")).label(v.span, beyond).help(
+            format!(
                 "anything from {} to {} is believed; look at the unit and the decimal point",
                 range.least, range.most
-            )),
+            ),
+        ),
     );
     false
+}
+
+/// Whether this is a voltage that no part of a layout may have, of whatever kind: above 60 V even
+/// direct current is not to be touched (IEC 61140).
+fn is_dangerous<T: Quantity + PartialOrd>(quantity: T) -> bool {
+    T::WHAT == Volts::WHAT && T::parse("60 V").is_ok_and(|most| quantity > most)
+}
+
+fn dangerous(v: Value<'_>, subject: &str) -> Diagnostic {
+    Diagnostic::error("unsafe-voltage", format!("{subject} is dangerous to touch"))
+        .label(v.span, "mains and other dangerous voltages never belong in this file or under a layout")
+        .help(
+            "write what an approved plug-in supply gives on its low side; the limits are 24 V AC \
+             (supplies of toys, IEC 61558-2-7) and 60 V DC (bare parts, IEC 61140)",
+        )
+}
+
+/// A whole number from 0 to `most`.
+pub fn count(v: Value<'_>, most: usize, subject: &str, form: &Form, found: &mut Found) -> Option<usize> {
+    let (why, label) = match v.de() {
+        DeValue::Integer(n) => match usize::from_str_radix(n.as_str(), n.radix()) {
+            Ok(n) if n <= most => return Some(n),
+            _ if n.as_str().starts_with('-') => ("is below zero", "none is 0".into()),
+            _ => ("cannot be right", format!("more than {most} is not believed")),
+        },
+        DeValue::Float(_) => ("must be whole", "a part of one is none".into()),
+        _ => {
+            found.push(v.wrong_form(subject, form));
+            return None;
+        }
+    };
+    let d = Diagnostic::error("wrong-form", format!("{subject} {why}")).label(v.span, label);
+    found.push(d.help(format!("write {}", form.describe())));
+    None
 }
 
 /// A voltage, and the word AC or DC after it.
@@ -238,7 +287,7 @@ pub fn word<T: Word>(
         let d = Diagnostic::error("unknown-word", message).label(v.span, "not one of the words known here");
         // A colour may be written as a word: its meaning leads to its code.
         let meant = T::WORDS.iter().find(|(_, _, meaning)| meaning.eq_ignore_ascii_case(text));
-        match meant.map(|(word, _, _)| *word).or_else(|| near::nearest(text, legal)) {
+        match meant.map(|(word, _, _)| *word).or_else(|| near::nearest_word(text, legal)) {
             Some(near) => d.help(format!("did you mean \"{near}\"?")).replacement(format!("\"{near}\"")),
             None => d.help(format!("write {}", form.describe())),
         }
@@ -256,7 +305,27 @@ pub fn date(v: Value<'_>, subject: &str, form: &Form, found: &mut Found) -> Opti
     };
     let date = read.and_then(|d| d.date).map(|d| d.to_string());
     if date.is_none() {
-        found.push(v.wrong_form(subject, form));
+        found.push(match no_such_day(v.as_str().unwrap_or_default().trim()) {
+            Some((message, label)) => Diagnostic::error("wrong-form", format!("{subject} {message}"))
+                .label(v.span, label)
+                .help("write year, month and day, such as 2026-05-02"),
+            None => v.wrong_form(subject, form),
+        });
     }
     date
+}
+
+/// What is wrong with a text that has the form of a date, for the message and its label.
+pub fn no_such_day(text: &str) -> Option<(&'static str, String)> {
+    let [year, month, day] = <[&str; 3]>::try_from(text.split('-').collect::<Vec<_>>()).ok()?;
+    let figures = |part: &str, count: usize| {
+        let right = part.len() == count && part.bytes().all(|b| b.is_ascii_digit());
+        right.then(|| part.parse::<u32>().ok()).flatten()
+    };
+    let (_, month, day) = (figures(year, 4)?, figures(month, 2)?, figures(day, 2)?);
+    match (month, day) {
+        (1..=12, _) => Some(("has a wrong day", format!("this month has no day {day}"))),
+        (_, 1..=12) => Some(("has a wrong month", format!("there is no month {month}; the day comes last"))),
+        _ => Some(("has a wrong month", format!("there is no month {month}"))),
+    }
 }

@@ -123,8 +123,8 @@ words! {
         "traction-positive" = TractionPositive: "positive of the analogue track supply",
         "traction-negative" = TractionNegative: "negative of the analogue track supply",
         "turnout-command" = TurnoutCommand: "from control to drive",
-        "feedback" = Feedback: "position and occupancy reports, frogs",
-        "other" = Other: "anything else",
+        "feedback" = Feedback: "position and occupancy reports",
+        "other" = Other: "anything else, frogs among it",
     }
     Colour { // IEC 60757
         "BK" = Black: "black",

@@ -123,6 +123,9 @@ pub struct Rails {
     pub toe_left: Vec<Feed>,
     /// For each track, the feed of its left rail, looking from `from` to `to`.
     pub track_left: Vec<Feed>,
+    /// Connections that contradict the feeds above, because they join a rail to the other one: so
+    /// many reversing connections, each of which makes shorts and wrong feeds elsewhere.
+    pub conflicts: usize,
 }
 
 impl Rails {
@@ -170,6 +173,7 @@ pub fn build(document: &Document) -> (Rails, Vec<Diagnostic>) {
         frogs: Vec::new(),
         toe_left: polarity.toe_left,
         track_left: polarity.track_left,
+        conflicts: diagnostics.len(),
     };
     product.frogs = frog_needs(document, &product);
     product.droppers = droppers::place(document, &product);

@@ -120,11 +120,12 @@ fn reversing(
             Piece::Turnout(_) => None,
         })
         .collect();
-    let names: Vec<&str> = tracks.iter().map(|t| document[*t].name.as_str()).collect();
+    let names: Vec<String> = tracks.iter().map(|t| format!("`{}`", *document[*t].name)).collect();
+    let (plural, form) = if names.len() == 1 { ("", "forms") } else { ("s", "form") };
     let mut diagnostic = Diagnostic::error(
         "reversing-connection",
         format!(
-            "a train can come back facing the other way: {} form a reversing connection",
+            "a train can come back facing the other way: track{plural} {} {form} a reversing connection",
             names.join(" – ")
         ),
     );

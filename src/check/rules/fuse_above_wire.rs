@@ -9,7 +9,7 @@
 //! resistor, a coil or an electronic output.
 
 use crate::check::words::wires;
-use crate::check::{Rule, View};
+use crate::check::{Rule, View, currents};
 use crate::circuit::{NetId, Part, PartId, PartKind};
 use crate::diag::Diagnostic;
 use crate::electrics::conductor;
@@ -26,11 +26,14 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
+    let uses = currents::uses(view);
     let mut found = Vec::new();
     for (id, part) in view.circuit.parts().filter(|(_, p)| p.kind == PartKind::Fuse) {
         // The value as printed, after the mark of the characteristic.
         let Ok(rating) = Amps::parse(part.value.trim_start_matches(['T', 'F', ' '])) else { continue };
         let behind = behind(view, id);
+        let owned =
+            part.pins.iter().find_map(|p| uses[p.net?.0]).and_then(|u| view.plan.use_of(u)?.supply.owned);
         let mut thin: BTreeMap<_, Vec<String>> = BTreeMap::new();
         for wire in view.wiring.wires.iter().filter(|w| behind[w.net.0]) {
             if conductor::ampacity(wire.size) < rating {
@@ -38,19 +41,21 @@ fn check(view: &View) -> Vec<Diagnostic> {
             }
         }
         for ((class, size), numbers) in thin {
-            found.push(
-                Diagnostic::warning(
-                    RULE.code,
-                    format!(
-                        "{} ({}) does not protect {} ({}, {size})",
-                        part.designation,
-                        part.value,
-                        wires(&numbers),
-                        class.word()
-                    ),
-                )
-                .help("use thicker wire there, or give these wires a smaller fuse of their own"),
-            );
+            let diagnostic = Diagnostic::warning(
+                RULE.code,
+                format!(
+                    "{} ({}) does not protect {} ({}, {size})",
+                    part.designation,
+                    part.value,
+                    wires(&numbers),
+                    class.word()
+                ),
+            )
+            .help("use thicker wire there, or give these wires a smaller fuse of their own");
+            found.push(match owned {
+                Some(id) => diagnostic.label(view.document[id].span, "this supply lies before the fuse"),
+                None => diagnostic,
+            });
         }
     }
     found

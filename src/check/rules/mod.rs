@@ -3,6 +3,7 @@
 
 pub mod accessory_supply_on_track;
 pub mod capacitor_over_rating;
+pub mod colours_clash;
 pub mod contact_timing;
 pub mod contact_used_twice;
 pub mod control_without_turnout;
@@ -10,6 +11,7 @@ pub mod dead_rail;
 pub mod frog_without_feed;
 pub mod frog_wrong_feed;
 pub mod fuse_above_wire;
+pub mod name_like_a_part;
 pub mod net_with_one_pin;
 pub mod not_examined;
 pub mod overloaded;

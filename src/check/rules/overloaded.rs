@@ -5,8 +5,12 @@
 //!
 //! Good: a supply with half as much again as the load; a relay between a weak contact and the frog.
 
+use crate::check::words::list;
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
+use crate::drives::sizing::Load;
+use crate::parse::{DriveId, FrogFeedBy, SupplyUse};
+use crate::units::Amps;
 
 pub const RULE: Rule = Rule {
     code: "overloaded",
@@ -19,34 +23,60 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    let mut found = Vec::new();
-    for load in &view.sizing.loads {
-        if load.current <= load.limit {
-            continue;
-        }
-        let message = format!("{}: {} where {} is the most", load.what, load.current, load.limit);
-        let (diagnostic, text, help) = if load.pulse {
-            (
-                Diagnostic::warning(RULE.code, message),
-                "bears this until the track supply cuts off",
-                "feed the frog by a relay or a microswitch with a higher rating, or set a lower trip current",
-            )
-        } else {
-            (
-                Diagnostic::error(RULE.code, message),
-                "too weak",
-                "use a supply of a higher current, or let a second one feed part of the drives",
-            )
-        };
-        let span = match load.belongs_to {
-            None => Some(view.document.track_power.span),
-            Some(kind) => view.plan.use_of(kind).and_then(|u| u.supply.owned).map(|s| view.document[s].span),
-        };
-        let diagnostic = diagnostic.help(help);
-        found.push(match span {
-            Some(span) => diagnostic.label(span, text),
-            None => diagnostic,
-        });
+    let uses = [SupplyUse::Solenoids, SupplyUse::SlowMotion, SupplyUse::Servos];
+    let supplies = uses.into_iter().filter_map(|kind| supply(view, kind));
+    let contacts = (0..view.document.drives.len()).filter_map(|d| contacts(view, DriveId(d)));
+    supplies.chain(contacts).collect()
+}
+
+/// The supply of one kind of drive: one finding, by the largest of the currents it must bear.
+fn supply(view: &View, kind: SupplyUse) -> Option<Diagnostic> {
+    let over = |l: &&Load| !l.pulse && l.belongs_to == Some(kind) && l.current > l.limit;
+    let over: Vec<&Load> = view.sizing.loads.iter().filter(over).collect();
+    let limit = over.first()?.limit;
+    let needed = over.iter().map(|l| l.current).fold(Amps::new(0.0), Amps::max);
+    let owned = view.plan.use_of(kind).and_then(|u| u.supply.owned);
+    let name = owned.map_or("the supply".into(), |s| format!("supply `{}`", *view.document[s].name));
+    let what = list(over.iter().map(|l| format!("{} {}", l.current, l.what)));
+    let message = format!("{name} gives {limit}, but {needed} is needed");
+    let diagnostic = Diagnostic::error(RULE.code, message).help(format!(
+        "use one that gives {needed} or more ({what}), or let a second one feed part of the drives"
+    ));
+    Some(match owned {
+        Some(supply) => diagnostic.label(view.document[supply].current.span, "too little"),
+        None => diagnostic,
+    })
+}
+
+/// The frog contacts of one kind of drive: a short on the track passes through them.
+fn contacts(view: &View, drive: DriveId) -> Option<Diagnostic> {
+    let (spec, power) = (&view.document[drive], &view.document.track_power);
+    if spec.contact_rating >= power.trip {
+        return None;
     }
-    found
+    let turnouts = view.plan.turnouts.iter().filter(|t| {
+        t.frog_feed == Some(FrogFeedBy::Contact)
+            && *view.document[t.turnout].drive == drive
+            && spec.contacts > 0
+    });
+    let names: Vec<&str> = turnouts.map(|t| view.turnout(t.turnout)).collect();
+    if names.is_empty() {
+        return None;
+    }
+    let (rating, trip) = (spec.contact_rating, power.trip);
+    let whose = if names.len() == 1 { "the frog contact" } else { "the frog contacts" };
+    let message = format!(
+        "a short on the track sends {trip} through {whose} of {}, good for {rating}, until the supply cuts off",
+        list(&names)
+    );
+    let typical = if spec.typical.contains(&"contact-rating") { ", a typical figure" } else { "" };
+    Some(
+        Diagnostic::warning(RULE.code, message)
+            .label(spec.span, format!("`contact-rating` is {rating}{typical}"))
+            .label(power.span, format!("`trip` is {trip}"))
+            .help(
+                "feed these frogs by a relay or a microswitch with a higher rating, set a lower trip current, or \
+                 give the drive's own `contact-rating` if it is higher",
+            ),
+    )
 }

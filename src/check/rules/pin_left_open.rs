@@ -8,6 +8,7 @@
 use crate::check::{Rule, View};
 use crate::circuit::{Part, PartKind};
 use crate::diag::Diagnostic;
+use crate::track::RailPlace;
 
 pub const RULE: Rule = Rule {
     code: "pin-left-open",
@@ -19,7 +20,7 @@ pub const RULE: Rule = Rule {
 
 fn check(view: &View) -> Vec<Diagnostic> {
     let mut found = Vec::new();
-    for (id, part) in view.circuit.parts() {
+    for (id, part) in view.circuit.parts().filter(|(_, p)| !is_of_unplanned(view, p)) {
         for pin in part.pins.iter().filter(|p| p.net.is_none() && !may_stay_open(part, p.name)) {
             let message = format!("nothing is joined to {}:{}", part.designation, pin.name);
             let diagnostic =
@@ -31,6 +32,13 @@ fn check(view: &View) -> Vec<Diagnostic> {
         }
     }
     found
+}
+
+/// Whether it belongs to a turnout that is not wired, because nothing throws it or its control does
+/// not fit: that has been reported.
+fn is_of_unplanned(view: &View, part: &Part) -> bool {
+    let PartKind::Rail { rail } = part.kind else { return false };
+    matches!(view.rails.rails[rail.0].place, RailPlace::Frog(t) if view.plan.of(t).is_none())
 }
 
 fn may_stay_open(part: &Part, pin: &str) -> bool {

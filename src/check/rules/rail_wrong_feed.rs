@@ -19,6 +19,10 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
+    // It follows from a reversing connection, which is reported with its own advice.
+    if view.rails.conflicts > 0 {
+        return Vec::new();
+    }
     let mut found = Vec::new();
     for fault in &view.proof.faults {
         let Fault::WrongFeed { rails, found: feed, when, reached, culprits } = fault else { continue };

@@ -5,6 +5,7 @@
 
 use crate::draw::line::THIN;
 use crate::draw::overlap::grid::Grid;
+use crate::draw::place::offset::{segment_distance, segments_cross};
 use crate::draw::scene::{Anchor, Ink, Role, Scene, Stroke, Text};
 use crate::draw::text::{LINE_PITCH, bounds};
 use crate::geom::{Point, Rect, Vector, point, vector};
@@ -15,6 +16,7 @@ pub struct Line {
     pub content: String,
     pub height: f64,
     pub bold: bool,
+    pub ink: Ink,
 }
 
 /// Words and what they belong to.
@@ -54,6 +56,7 @@ pub struct Placer {
     obstacles: Vec<Obstacle>,
     /// Directions to look in besides a label's own.
     ways: [Vector; 16],
+    efforts: &'static [Effort],
 }
 
 /// White between words and anything else, in millimetres.
@@ -62,9 +65,25 @@ const LEADER: Stroke = Stroke::solid(THIN / 2.0 + 0.05, Ink::GREY);
 /// Distances to try beyond the label's own gap.
 const RINGS: [f64; 15] = [0.0, 0.8, 1.6, 2.6, 3.8, 5.2, 7.0, 9.0, 11.5, 14.0, 17.0, 21.0, 26.0, 32.0, 40.0];
 
+/// How long a leader may be and how many lines it may cross.
+struct Effort {
+    reach: f64,
+    over: usize,
+}
+
+/// Tried in this order.
+const EFFORTS: [Effort; 2] = [Effort { reach: 40.0, over: 0 }, Effort { reach: 40.0, over: usize::MAX }];
+const SHORT: [Effort; 5] = [
+    Effort { reach: 15.0, over: 0 },
+    Effort { reach: 15.0, over: 2 },
+    Effort { reach: 40.0, over: 0 },
+    Effort { reach: 40.0, over: 2 },
+    Effort { reach: 40.0, over: usize::MAX },
+];
+
 impl Line {
     pub fn new(content: impl Into<String>, height: f64, bold: bool) -> Line {
-        Line { content: content.into(), height, bold }
+        Line { content: content.into(), height, bold, ink: Ink::BLACK }
     }
 
     fn text(&self, at: Point) -> Text {
@@ -74,7 +93,7 @@ impl Line {
             height: self.height,
             bold: self.bold,
             anchor: Anchor::Start,
-            ink: Ink::BLACK,
+            ink: self.ink,
             upright: false,
         }
     }
@@ -117,7 +136,14 @@ impl Placer {
     /// Labels stay inside `area`.
     pub fn new(area: Rect) -> Placer {
         let ways = std::array::from_fn(|k| Vector::from_angle(k as f64 * std::f64::consts::PI / 8.0));
-        Placer { area, grid: Grid::new(area.max.x, area.max.y), obstacles: Vec::new(), ways }
+        let (grid, obstacles) = (Grid::new(area.max.x, area.max.y), Vec::new());
+        Placer { area, grid, obstacles, ways, efforts: &EFFORTS }
+    }
+
+    /// Rather a short leader across one track (two rails) than a long one.
+    pub fn with_short_leaders(mut self) -> Placer {
+        self.efforts = &SHORT;
+        self
     }
 
     fn add(&mut self, obstacle: Obstacle) {
@@ -154,34 +180,44 @@ impl Placer {
             })
     }
 
-    /// Whether a leader from `from` may run to `to`: never through words, and through lines only if
-    /// `over_lines`. What lies at its root does not count.
-    fn is_open(&self, from: Point, to: Point, over_lines: bool) -> bool {
+    /// Whether a leader from `from` may run to `to`: never through words, and through no more than
+    /// `over` lines. What lies at its root does not count.
+    fn is_open(&self, from: Point, to: Point, over: usize) -> bool {
         let root = from + (to - from).unit() * 0.9;
         // A leader along a line would pass for part of it.
         let probes = [0.5, 0.75, 1.0].map(|t| root.lerp(to, t));
+        // A line may lie in several cells of the grid, but counts once.
+        let mut crossed: Vec<usize> = Vec::new();
         self.grid.all_near(&Rect::around(from, to), |i| match self.obstacles[i] {
             Obstacle::Box(r) => r.contains(from) || !r.inflate(0.2).crosses_segment(root, to),
             Obstacle::Segment { a, b, half } => {
                 let reach = half + 0.25;
                 // Most lines are far away: that is quicker to see by their boxes.
                 let beside = Rect::around(a, b).inflate(reach + 1e-6);
-                let along = |p: &Point| beside.contains(*p) && clearance(*p, a, b) < reach;
-                (over_lines || !cross(root, to, a, b)) && probes.iter().filter(|p| along(p)).count() < 2
+                let along = |p: &Point| beside.contains(*p) && segment_distance(*p, a, b) < reach;
+                if !crossed.contains(&i) && segments_cross((root, to), (a, b)) {
+                    crossed.push(i);
+                }
+                crossed.len() <= over && probes.iter().filter(|p| along(p)).count() < 2
             }
         })
     }
 
     /// Finds a place, and keeps it free from then on; `None` if there is none within reach.
     pub fn place(&mut self, label: Label) -> Option<Placed> {
+        self.place_in(label, self.area)
+    }
+
+    /// The same, with the words inside `area`.
+    pub fn place_in(&mut self, label: Label, area: Rect) -> Option<Placed> {
         let size = label.size();
-        let placed = [false, true].into_iter().find_map(|over_lines| {
-            RINGS.iter().take_while(|r| **r <= label.reach).find_map(|ring| {
+        let spot = self.efforts.iter().find_map(|effort| {
+            RINGS.iter().take_while(|r| **r <= label.reach.min(effort.reach)).find_map(|ring| {
                 let d = label.gap + ring;
-                label.anchors.iter().find_map(|anchor| self.around(*anchor, d, &label, size, over_lines))
+                label.anchors.iter().find_map(|a| self.around(*a, d, &label, size, (effort.over, &area)))
             })
         });
-        let (area, leader) = placed?;
+        let (area, leader) = spot?;
         self.block_box(area);
         if let Some((a, b)) = leader {
             self.block_line(&[a, b], 0.2);
@@ -195,7 +231,7 @@ impl Placer {
         d: f64,
         label: &Label,
         size: Vector,
-        over_lines: bool,
+        (over, within): (usize, &Rect),
     ) -> Option<(Rect, Option<(Point, Point)>)> {
         let bound = label.reach <= 0.0;
         let others = self.ways.iter().copied().filter(|_| !bound);
@@ -204,7 +240,7 @@ impl Placer {
             // The box touches the circle of radius d with its nearest side or corner.
             let centre = anchor + way * d + vector(way.x * size.x / 2.0, way.y * size.y / 2.0);
             let area = Rect::new(centre.x - size.x / 2.0, centre.y - size.y / 2.0, size.x, size.y);
-            if !self.is_free(&area) {
+            if !within.holds(&area) || !self.is_free(&area) {
                 continue;
             }
             let end = point(anchor.x.clamp(area.min.x, area.max.x), anchor.y.clamp(area.min.y, area.max.y));
@@ -214,7 +250,7 @@ impl Placer {
             }
             // The leader stops just before the words.
             let tip = end + (anchor - end).unit() * 0.4;
-            if self.is_open(anchor, tip, over_lines) {
+            if self.is_open(anchor, tip, over) {
                 return Some((area, Some((anchor, tip))));
             }
         }
@@ -231,17 +267,6 @@ impl Placed {
             scene.items.push(crate::draw::scene::Item::Text(text));
         }
     }
-}
-
-fn clearance(p: Point, a: Point, b: Point) -> f64 {
-    let d = b - a;
-    let t = ((p - a).dot(d) / d.dot(d).max(1e-12)).clamp(0.0, 1.0);
-    p.distance(a.lerp(b, t))
-}
-
-fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 #[cfg(test)]

@@ -59,6 +59,28 @@ pub fn crossing(a: (Point, Point), b: (Point, Point)) -> Option<Point> {
     Some(a.0 + d * ((b.0 - a.0).cross(e) / cross))
 }
 
+/// From a point to the nearest point of a segment.
+pub fn segment_distance(p: Point, a: Point, b: Point) -> f64 {
+    let d = b - a;
+    let t = ((p - a).dot(d) / d.dot(d).max(1e-12)).clamp(0.0, 1.0);
+    p.distance(a.lerp(b, t))
+}
+
+/// Whether two segments cross each other between their ends.
+pub fn segments_cross(a: (Point, Point), b: (Point, Point)) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    side(a.0, a.1, b.0) * side(a.0, a.1, b.1) < 0.0 && side(b.0, b.1, a.0) * side(b.0, b.1, a.1) < 0.0
+}
+
+/// The least distance between two segments.
+pub fn segments_distance(a: (Point, Point), b: (Point, Point)) -> f64 {
+    if segments_cross(a, b) {
+        return 0.0;
+    }
+    let ends = [(a.0, b), (a.1, b), (b.0, a), (b.1, a)];
+    ends.into_iter().map(|(p, (c, d))| segment_distance(p, c, d)).fold(f64::INFINITY, f64::min)
+}
+
 fn without_repeats(path: &[Point]) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::with_capacity(path.len());
     for p in path {
@@ -82,6 +104,14 @@ mod tests {
         // The mitre of a bend by 45 degrees: 2·tan(22.5°) along.
         assert!(left[1].is_at(point(10.0 + 2.0 * 22.5f64.to_radians().tan(), -2.0)), "{left:?}");
         assert!((left[2].distance(path[2]) - 2.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_distance_of_segments_is_between_their_nearest_points() {
+        let a = (point(0.0, 0.0), point(10.0, 0.0));
+        assert_eq!(segments_distance(a, (point(5.0, -1.0), point(5.0, 1.0))), 0.0);
+        assert_eq!(segments_distance(a, (point(13.0, 4.0), point(20.0, 4.0))), 5.0);
+        assert_eq!(segments_distance(a, (point(2.0, 3.0), point(8.0, 3.0))), 3.0);
     }
 
     #[test]

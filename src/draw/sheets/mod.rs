@@ -207,7 +207,7 @@ fn hand(kind: TurnoutKind) -> &'static str {
 /// The size of names, if the longest label fits between two columns of a turnout's band with it;
 /// otherwise the smallest.
 fn label_size(design: &Design) -> f64 {
-    const ROOM: f64 = 17.8;
+    const ROOM: f64 = 18.8;
     let longest = design.wiring.wires.iter().map(|w| text::width(&w.label(), lettering::BODY, false));
     if longest.fold(0.0, f64::max) <= ROOM { lettering::BODY } else { lettering::SMALL }
 }

@@ -518,7 +518,7 @@ impl Sheet<'_, '_> {
         for (pin, name) in outer {
             self.page.scene.text(point(pin.x + 1.0, pin.y + 0.9), lettering::SMALL, Anchor::Start, name);
         }
-        self.name(controller, point(at.x, y - 14.0), Anchor::Start);
+        self.name(controller, point(at.x, y - 18.5), Anchor::Start);
     }
 
     fn next_on_board(&self, pin: PinRef) -> Option<PartId> {

@@ -1,19 +1,25 @@
 //! The underside of each board: what is to be drilled, screwed and found again there, at its place.
 //! Geometry is mirrored, words are not.
 
+mod courses;
+mod draft;
+mod fittings;
 mod footprint;
+mod holes;
+mod lanes;
 mod paint;
 mod table;
 #[cfg(test)]
 mod tests;
 mod view;
+mod wiring;
 
 use crate::Design;
 use crate::circuit::{PartKind, Place};
 use crate::draw::page::{Page, PageFormat, TitleBlock};
 use crate::geom::{Point, Rect, point};
 use crate::parse::{BoardId, TurnoutId};
-use footprint::Places;
+use courses::Places;
 use view::View;
 
 /// For the statement of the view, above the board.
@@ -77,6 +83,17 @@ pub fn underside(
                 pages.push(sheet);
                 rest = &rest[shown.min(rest.len())..];
             }
+        }
+        let rows = holes::rows(design, &places, id);
+        let mut rest = rows.as_slice();
+        let mut number = 0;
+        while !rest.is_empty() {
+            number += 1;
+            let title = format!("Holes of {}", *board.name);
+            let mut sheet = page(&format!("underside-{}-holes-{number}", i + 1), &title, "none");
+            let shown = holes::draw(&mut sheet, rest).max(1);
+            pages.push(sheet);
+            rest = &rest[shown.min(rest.len())..];
         }
     }
     pages

@@ -57,11 +57,11 @@ fn kind(
             None
         }
         (Some(given), _) => Some(given),
-        (None, Some(ac)) if !table.has("kind") => {
+        (None, Some(ac)) if !table.means("kind") => {
             let kind = if ac { SupplyKind::Ac } else { SupplyKind::Dc };
             Some(At::new(kind, table.place("voltage")))
         }
-        (None, None) if !table.has("kind") => {
+        (None, None) if !table.means("kind") => {
             let volts = table.written("voltage");
             found.push(
                 Diagnostic::error(

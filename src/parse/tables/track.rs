@@ -118,22 +118,43 @@ pub fn joins(tables: &[Table<'_>], ends: &[Ends], turnouts: &Names, found: &mut 
     taken
 }
 
-/// Reports ports that no track joins, one message for each turnout.
+/// Places shown in one message.
+const SHOWN: usize = 3;
+
+/// Reports ports that no track joins: one message, however many turnouts there are.
 pub fn open_ports(joins: &Joins, turnouts: &Names, kinds: &[Option<TurnoutKind>], found: &mut Found) {
-    for (place, kind) in kinds.iter().enumerate() {
+    let open = |(place, kind): (usize, &Option<TurnoutKind>)| {
         let ports = kind.iter().flat_map(|kind| kind.ports());
-        let open: Vec<&str> =
-            ports.filter(|port| !joins.contains_key(&(TurnoutId(place), *port))).map(Port::word).collect();
-        let Some(first) = open.first() else { continue };
-        let (name, ports) = (turnouts.name(place), near::list(open.iter().copied(), "and"));
-        let plural = if open.len() > 1 { "s" } else { "" };
-        found.push(
-            Diagnostic::warning(
-                "open-port",
-                format!("no track joins port{plural} {ports} of turnout `{name}`"),
-            )
-            .label(turnouts.span(place), "its rails are taken to end there")
-            .help(format!("give a track from \"{name}.{first}\" to where it leads, if only to \"buffer\"")),
+        let open = ports.filter(|port| !joins.contains_key(&(TurnoutId(place), *port)));
+        let open: Vec<&str> = open.map(Port::word).collect();
+        (!open.is_empty()).then_some((place, open))
+    };
+    let open: Vec<(usize, Vec<&str>)> = kinds.iter().enumerate().filter_map(open).collect();
+    let Some((place, ports)) = open.first() else { return };
+    let (name, port) = (turnouts.name(*place), ports[0]);
+    let help = format!("give a track from \"{name}.{port}\" to where it leads, if only to \"buffer\"");
+    let d = if open.len() == 1 {
+        let plural = if ports.len() > 1 { "s" } else { "" };
+        let ports = near::list(ports.iter().copied(), "and");
+        let message = format!("no track joins port{plural} {ports} of turnout `{name}`");
+        Diagnostic::warning("open-port", message)
+            .label(turnouts.span(*place), "its rails are taken to end there")
+            .help(help)
+    } else {
+        let d = Diagnostic::warning(
+            "open-port",
+            format!(
+                "{} turnouts have ports that no track joins; their rails are taken to end there",
+                open.len()
+            ),
         );
-    }
+        let d = open.iter().take(SHOWN).fold(d, |d, (place, ports)| {
+            d.label(
+                turnouts.span(*place),
+                format!("no track at {}", near::list(ports.iter().copied(), "and")),
+            )
+        });
+        d.help(format!("{help}; and so on for the others"))
+    };
+    found.push(d);
 }

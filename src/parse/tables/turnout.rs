@@ -47,9 +47,9 @@ pub fn defaults(table: &Table<'_>, drives: &Names, boards: &Names, found: &mut F
         drive: drive.or((drives.len() == 1 && drives.is_known()).then_some(DriveId(0))),
         // A file without boards has one all the same.
         board: board.or((boards.len() <= 1 || !boards.is_known()).then_some(BoardId(0))),
-        has_frog: table.has("frog"),
-        has_drive: table.has("drive"),
-        has_board: table.has("board"),
+        has_frog: !table.is_table() || table.means("frog"),
+        has_drive: !table.is_table() || table.means("drive"),
+        has_board: !table.is_table() || table.means("board"),
     }
 }
 
@@ -130,7 +130,7 @@ pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &m
 const SHOWN: usize = 3;
 
 fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
-    let without: Vec<_> = tables.iter().filter(|t| t.is_table() && !t.has(key)).collect();
+    let without: Vec<_> = tables.iter().filter(|t| t.is_table() && !t.means(key)).collect();
     let message = match without.as_slice() {
         [] => return,
         [one] => format!("{} has no `{key}`, and [defaults] has none", one.what),
@@ -147,7 +147,7 @@ fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
 fn place(table: &Table<'_>, size: Option<(Length, Length)>, found: &mut Found) -> Option<TurnoutPlace> {
     let toe = table.pair::<Length>("toe", found);
     let heading = table.quantity::<Angle>("heading", found);
-    let (given, wanting, help) = match (table.has("toe"), table.has("heading")) {
+    let (given, wanting, help) = match (table.means("toe"), table.means("heading")) {
         (true, false) => ("toe", "heading", "give the direction from toe to frog: 0 deg is to the right"),
         (false, true) => ("heading", "toe", "give the place of the toe, or leave `heading` out as well"),
         _ => {
@@ -169,7 +169,7 @@ fn normal(table: &Table<'_>, kind: Option<&At<TurnoutKind>>, found: &mut Found) 
     let kind = kind?;
     let [_, one, other] = kind.ports();
     let Some(normal) = normal else {
-        if table.has("normal") {
+        if table.means("normal") {
             return None;
         }
         if kind.value != TurnoutKind::Wye {

@@ -3,7 +3,10 @@
 
 use insta::assert_snapshot;
 
+use super::super::parse;
 use super::shown;
+use crate::diag::render_all;
+use crate::source::SourceFile;
 
 #[test]
 fn an_unknown_key() {
@@ -288,4 +291,78 @@ fn three_errors_at_once() {
        |
     help: this file has `T1`, `T2` and `T3`
     "#);
+}
+
+#[test]
+fn mains() {
+    let text = shown(&[("voltage = \"16 V AC\"", "voltage = \"230 V AC\"")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn a_count_below_zero_or_not_whole() {
+    let text = shown(&[("contacts = 1 ", "contacts = -1 ")]);
+    assert_snapshot!(text, @"");
+    let text = shown(&[("contacts = 1 ", "contacts = 1.5 ")]);
+    assert_snapshot!(text, @"");
+    let text = shown(&[("contacts = 1 ", "contacts = 99 ")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn a_month_that_does_not_exist() {
+    let text = shown(&[("revision = \"A\"", "date = \"2026-13-02\"")]);
+    assert_snapshot!(text, @"");
+    let text = shown(&[("revision = \"A\"", "date = 2026-13-02")]);
+    assert_snapshot!(text, @"");
+    let text = shown(&[("revision = \"A\"", "date = \"2026-02-30\"")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn a_word_with_something_after_it() {
+    let text = shown(&[("kind    = \"left\" ", "kind = \"lefthand\" ")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn a_misspelt_key_is_not_missing_as_well() {
+    let text = shown(&[("heading = \"0 deg\"", "headng = \"0 deg\"")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn an_empty_file() {
+    for text in ["", "\n\n", "# only a remark\n"] {
+        let source = SourceFile::new("layout.toml", text);
+        let found = parse(&source).1;
+        assert_eq!(found.iter().map(|d| d.code).collect::<Vec<_>>(), ["empty-file"]);
+    }
+    let source = SourceFile::new("layout.toml", "");
+    assert_snapshot!(render_all(&parse(&source).1, &source, false), @"");
+}
+
+#[test]
+fn a_track_of_no_length() {
+    let text = shown(&[("length = \"120 mm\"", "length = \"0 mm\"")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn a_name_that_is_too_long() {
+    let name = format!("name = \"{}\"", "Otter Wharf ".repeat(8));
+    let text = shown(&[("name     = \"Otter Wharf\"", &name)]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn a_name_that_the_font_lacks() {
+    let text = shown(&[("name     = \"Otter Wharf\"", "name = \"Otter 埠頭\"")]);
+    assert_snapshot!(text, @"");
+}
+
+#[test]
+fn many_open_ports_are_one_message() {
+    let text = shown(&[("quay     =", "#"), ("crane    =", "#"), ("sawmill  =", "#")]);
+    assert_snapshot!(text, @"");
 }

@@ -9,7 +9,7 @@ use crate::draw::ink::conductor;
 use crate::draw::line::{HEAVY, THIN, WIRE};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::place::offset::{along, left_of, length, offset};
-use crate::draw::scene::{Anchor, Ink, Role, Scene, Stroke};
+use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
 use crate::draw::text::{lettering, width};
 use crate::geom::{Point, Rect, Vector, point, vector};
 use crate::hardware::colour_code;
@@ -21,6 +21,7 @@ pub struct Line {
     pub points: Vec<Point>,
     pub stroke: Stroke,
     pub rail: String,
+    pub feed: Option<Feed>,
 }
 
 /// Something small on a rail, by its number less one in its list.
@@ -57,8 +58,27 @@ pub struct Picture {
     pub frogs: Vec<Stroke>,
 }
 
-/// The stroke of a rail in a feed.
-pub fn rail_stroke(design: &Design, feed: Option<Feed>, width: f64) -> Stroke {
+/// Width of a rail in feed A, in feed B and in a frog.
+const WIDTHS: [f64; 3] = [0.7, 0.9, 1.2];
+
+/// The stroke of a rail in a feed. Without colour the feeds differ too: A is plain, B broader with
+/// a dashed core, a frog's metal heavy.
+pub fn rail_stroke(design: &Design, feed: Option<Feed>) -> Stroke {
+    let width = match feed {
+        Some(Feed::A) => WIDTHS[0],
+        Some(Feed::B) => WIDTHS[1],
+        None => WIDTHS[2],
+    };
+    kind_stroke(design, feed, width)
+}
+
+/// The dashed core of a rail in feed B: dark on light colours, white on dark ones.
+fn core(stroke: Stroke, feed: Option<Feed>) -> Option<Stroke> {
+    let ink = if stroke.edge.is_some() { Ink::BLACK } else { Ink::WHITE };
+    (feed == Some(Feed::B)).then_some(Stroke { width: 0.42, ink, dash: Dash::Dashed, edge: None })
+}
+
+fn kind_stroke(design: &Design, feed: Option<Feed>, width: f64) -> Stroke {
     let dcc = *design.document.layout.control == TrainControl::Dcc;
     let kind = match feed {
         Some(feed) => NetKind::Track(feed),
@@ -132,7 +152,8 @@ impl Picture {
             let feed = design.rails.track_feed(piece.track, side);
             self.lines.push(Line {
                 points: offset(&path, d),
-                stroke: rail_stroke(design, Some(feed), HEAVY),
+                stroke: rail_stroke(design, Some(feed)),
+                feed: Some(feed),
                 rail: rail_name(design, RailPlace::Track(piece.track, side)),
             });
         }
@@ -188,7 +209,7 @@ impl Picture {
         }
         let frog = match *turnout.frog {
             FrogKind::Insulated => Stroke::solid(WIRE, Ink::GREY),
-            _ => rail_stroke(design, None, WIRE),
+            _ => kind_stroke(design, None, WIRE),
         };
         for joint in design.rails.joints.iter().enumerate().filter(|(_, j)| j.turnout == id) {
             let (number, joint) = joint;
@@ -199,8 +220,8 @@ impl Picture {
         }
         for (points, place) in lines {
             let feed = rail(design, place).and_then(|r| r.feed);
-            let stroke = rail_stroke(design, feed, HEAVY);
-            self.lines.push(Line { points, stroke, rail: rail_name(design, place) });
+            let stroke = rail_stroke(design, feed);
+            self.lines.push(Line { points, stroke, rail: rail_name(design, place), feed });
         }
         self.frogs.push(frog);
     }
@@ -256,7 +277,14 @@ impl Picture {
     /// Draws the rails and all marks.
     pub fn draw(&self, scene: &mut Scene) {
         for line in &self.lines {
-            scene.polyline(line.points.clone(), line.stroke, Role::Rail { rail: line.rail.clone() });
+            let points = lengthened(&line.points);
+            scene.polyline(points, line.stroke, Role::Rail { rail: line.rail.clone() });
+        }
+        // Cores last: where two rails meet, neither covers the other's.
+        for line in &self.lines {
+            if let Some(core) = core(line.stroke, line.feed) {
+                scene.polyline(line.points.clone(), core, Role::Decoration);
+            }
         }
         for (shape, frog) in self.shapes.iter().zip(&self.frogs) {
             scene.circle(shape.frog, FROG_RADIUS, Some(*frog), None, Role::Symbol);
@@ -320,6 +348,18 @@ fn draw_end(scene: &mut Scene, end: &Terminus) {
     }
 }
 
+/// A touch longer at both ends, so that no seam shows between two pieces of a rail.
+fn lengthened(path: &[Point]) -> Vec<Point> {
+    let mut path = path.to_vec();
+    let last = path.len().saturating_sub(1);
+    if last > 0 {
+        let (first, end) = ((path[0] - path[1]).unit(), (path[last] - path[last - 1]).unit());
+        path[0] = path[0] + first * 0.1;
+        path[last] = path[last] + end * 0.1;
+    }
+    path
+}
+
 fn shortened(path: &[Point], by: f64) -> Vec<Point> {
     let Some((last, before)) = path.split_last() else { return Vec::new() };
     let Some(previous) = before.last() else { return path.to_vec() };
@@ -348,14 +388,19 @@ pub fn legend(design: &Design, page: &mut Page, inner: Rect) {
         *x += width(&content, lettering::SMALL, false) + 5.0;
     };
     for feed in Feed::ALL {
-        let stroke = rail_stroke(design, Some(feed), HEAVY);
-        scene.line(point(x, y), point(x + 9.0, y), stroke, Role::Decoration);
+        let stroke = rail_stroke(design, Some(feed));
+        for pen in [Some(stroke), core(stroke, Some(feed))].into_iter().flatten() {
+            scene.line(point(x, y), point(x + 9.0, y), pen, Role::Decoration);
+        }
         x += 10.5;
         let colour = palette.colour(NetKind::Track(feed).function(dcc));
-        words(scene, &mut x, format!("feed {} ({})", feed.letter(), colour_code(colour)));
+        words(scene, &mut x, {
+            let how = if feed == Feed::A { "plain" } else { "dashed core" };
+            format!("feed {}, {how} ({})", feed.letter(), colour_code(colour))
+        });
     }
     if design.document.turnouts.iter().any(|t| *t.frog != FrogKind::Insulated) {
-        let stroke = rail_stroke(design, None, HEAVY);
+        let stroke = rail_stroke(design, None);
         scene.line(point(x, y), point(x + 9.0, y), stroke, Role::Decoration);
         scene.circle(
             point(x + 4.5, y),
@@ -366,7 +411,7 @@ pub fn legend(design: &Design, page: &mut Page, inner: Rect) {
         );
         x += 10.5;
         let colour = palette.colour(NetKind::Frog(crate::parse::TurnoutId(0)).function(dcc));
-        words(scene, &mut x, format!("frog, changes with the turnout ({})", colour_code(colour)));
+        words(scene, &mut x, format!("frog, heavy; changes with the turnout ({})", colour_code(colour)));
     }
     if !design.rails.joints.is_empty() {
         let rail = Stroke::solid(HEAVY, Ink::GREY);

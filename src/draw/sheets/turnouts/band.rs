@@ -121,7 +121,7 @@ fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Poin
     let net = wiring.wires[tail.0].net;
     let (xb, xp) = (work.cols.board_strip, work.cols.panel_strip);
     let strip_at = point(xb, at.y);
-    let label = Label { x: xb + 2.0, y: at.y, width: at.x - xb - 2.5 };
+    let label = Label { x: xb + 2.6, y: at.y, width: at.x - xb - 3.0 };
     book.draw_wire(&mut page.scene, tail, vec![strip_at, at], Some(label));
     let incoming = outside(book, terminal, tail);
     if let Some((id, far)) = incoming {
@@ -129,7 +129,7 @@ fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Poin
         match far {
             End::Terminal(panel) => {
                 let panel_at = point(xp, at.y);
-                let label = Label { x: xp + 2.0, y: at.y, width: xb - xp - channels };
+                let label = Label { x: xp + 2.6, y: at.y, width: xb - xp - channels - 0.6 };
                 book.draw_wire(&mut page.scene, id, vec![panel_at, strip_at], Some(label));
                 panel_side(book, page, work, panel, id, panel_at, from);
                 book.draw_terminal(&mut page.scene, panel_at, panel);
@@ -145,7 +145,7 @@ fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Poin
                     let start = point(xp, at.y);
                     page.scene.text(point(xp - 1.0, at.y + 0.9), lettering::SMALL, Anchor::End, words);
                     book.draw_pin(&mut page.scene, source, start);
-                    let label = Label { x: xp + 2.0, y: at.y, width: xb - xp - channels };
+                    let label = Label { x: xp + 2.6, y: at.y, width: xb - xp - channels - 0.6 };
                     book.draw_wire(&mut page.scene, id, vec![start, strip_at], Some(label));
                 }
             },
@@ -251,7 +251,7 @@ fn frog_feed(
             let feed = Feed::ALL.into_iter().find(|f| track_bus(book, board, *f) == Some(bus_pin));
             let Some(feed) = feed else { continue };
             let x = work.cols.track_bus[feed as usize];
-            let label = Label { x: xt + 2.0, y: at.y, width: work.cols.track_bus[0] - xt - 3.5 };
+            let label = Label { x: xt + 2.6, y: at.y, width: work.cols.track_bus[0] - xt - 3.5 };
             let end = point(x, at.y);
             book.draw_wire(&mut page.scene, id, vec![point(xt, at.y), end], Some(label));
             work.tap(bus_pin, x, feed.letter(), at.y);

@@ -52,7 +52,7 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &Turnou
     let name = &book.design.document[plan.control].name.value;
     let x = work.cols.panel_bus[1] + 2.5;
     page.scene.push_text(
-        point(x, top + 4.4),
+        point(x, top + 5.2),
         lettering::HEADING,
         Anchor::Start,
         true,
@@ -66,11 +66,11 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &Turnou
     let place = found.map_or("", |p| book.reference(Thing::Part(p)));
     let w = text::width(name, lettering::HEADING, true) + 2.0;
     let words = format!("drawn at {place}");
-    page.scene.text(point(x + w, top + 4.4), lettering::SMALL, Anchor::Start, words.trim_end());
+    page.scene.text(point(x + w, top + 5.2), lettering::SMALL, Anchor::Start, words.trim_end());
 }
 
 fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, part: PartId, top: f64) {
-    let at = point(work.cols.panel_bus[1] + 2.5, top + 4.4);
+    let at = point(work.cols.panel_bus[1] + 2.5, top + 5.2);
     let name = book.design.circuit[part].designation.clone();
     let name = text::fit(&name, lettering::HEADING, true, 40.0).into_owned();
     page.scene.bold(at, lettering::HEADING, Anchor::Start, name);

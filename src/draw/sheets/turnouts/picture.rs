@@ -98,7 +98,7 @@ pub(super) fn draw(
         Geometry { toe: cols.toe, heel: cols.heel, middle: top + if right { 15.0 } else { 17.5 }, turn, wye };
     if let Some((id, pin, start)) = frog_wire {
         let frog = g.frog();
-        let label_x = start.x + 2.0;
+        let label_x = start.x + 2.6;
         let label = Label { x: label_x, y: start.y, width: cols.track_bus[0] - label_x - 1.5 };
         let points = vec![start, point(frog.x, start.y), frog];
         book.draw_wire(&mut page.scene, id, points, Some(label));

@@ -1,10 +1,9 @@
-//! Where turnouts, holes and tracks are on a board: millimetres from its front left corner, seen
-//! from above, x to the right and y to the back.
+//! Turnouts as they lie on a board: millimetres from its front left corner, seen from above, x to
+//! the right and y to the back.
 
-use crate::Design;
-use crate::geom::{Point, Vector, point, vector};
-use crate::parse::{BoardId, Port, Track, TrackEnd, TrackId, TurnoutId, TurnoutKind, TurnoutPlace};
-use crate::track::{Formation, RailPlace, Side};
+use crate::geom::{Point, Vector, point};
+use crate::parse::{Port, TurnoutKind, TurnoutPlace};
+use crate::track::{Formation, Side};
 use crate::units::Length;
 
 /// A turnout as it lies on its board.
@@ -68,7 +67,7 @@ impl Footprint {
             heading,
             roads: [road(l, 0.0), road(r, 0.0)],
             rails: [road(l, half), road(r, -half), road(l, -half), road(r, half)],
-            tie_bar: at(TIE_BAR * length, 0.0),
+            tie_bar: crate::drives::tie_bar(place, gauge),
             frog: at(meets * length, sideways(l, meets) * length - half),
             gauge: g,
         }
@@ -98,91 +97,6 @@ fn slopes(kind: TurnoutKind) -> [f64; 2] {
         TurnoutKind::Left => [1.0, 0.0],
         TurnoutKind::Right => [0.0, -1.0],
         TurnoutKind::Wye => [0.5, -0.5],
-    }
-}
-
-/// A straight stand-in for a track whose course the file does not give.
-#[derive(Clone, Copy, Debug)]
-pub struct Run {
-    pub from: Point,
-    pub to: Point,
-}
-
-/// Everything on the boards that has a place.
-pub struct Places<'a> {
-    design: &'a Design,
-    pub footprints: Vec<Option<Footprint>>,
-}
-
-impl<'a> Places<'a> {
-    pub fn of(design: &'a Design) -> Places<'a> {
-        let gauge = design.document.layout.gauge;
-        let turnouts = design.document.turnouts.iter();
-        let footprints = turnouts.map(|t| Some(Footprint::of(*t.kind, t.place?, gauge))).collect();
-        Places { design, footprints }
-    }
-
-    /// A board's front left corner in the room, if the file says so. A lone board stands at zero.
-    fn corner(&self, board: BoardId) -> Option<Vector> {
-        let document = &self.design.document;
-        match document[board].stands_at {
-            Some((x, y)) => Some(vector(x.mm(), y.mm())),
-            None if document.boards.len() == 1 => Some(vector(0.0, 0.0)),
-            None => None,
-        }
-    }
-
-    /// A turnout's port as seen from a board: on it, or on another whose place in the room is known.
-    fn port_from(&self, board: BoardId, turnout: TurnoutId, port: Port) -> Option<(Point, Vector)> {
-        let document = &self.design.document;
-        let t = &document[turnout];
-        let (at, way) = self.footprints[turnout.0].as_ref()?.port(*t.kind, port);
-        if t.board == board {
-            return Some((at, way));
-        }
-        let shift = self.corner(t.board)? - self.corner(board)?;
-        Some((at + shift, way))
-    }
-
-    /// The course of a track as seen from a board: straight between its ends, or straight on from
-    /// the one that is known.
-    pub fn run(&self, board: BoardId, track: &Track) -> Option<Run> {
-        let end = |e: TrackEnd| match e {
-            TrackEnd::Port(t, port) => self.port_from(board, t, port),
-            _ => None,
-        };
-        let length = track.length.unwrap_or(Length::from_mm(150.0)).mm();
-        match (end(*track.from), end(*track.to)) {
-            (Some((a, _)), Some((b, _))) => Some(Run { from: a, to: b }),
-            (Some((a, way)), None) => Some(Run { from: a, to: a + way * length }),
-            (None, Some((b, way))) => Some(Run { from: b + way * length, to: b }),
-            (None, None) => None,
-        }
-    }
-
-    /// The hole of a dropper on a board; `None` if the file gives no place for it.
-    pub fn dropper(&self, board: BoardId, place: RailPlace) -> Option<Point> {
-        match place {
-            RailPlace::Stock(t, side) => Some(self.footprints[t.0].as_ref()?.stock(side)),
-            RailPlace::Track(t, side) => self.track_dropper(board, t, side),
-            RailPlace::Frog(_) | RailPlace::Inner(..) => None,
-        }
-    }
-
-    fn track_dropper(&self, board: BoardId, track: TrackId, side: Side) -> Option<Point> {
-        let run = self.run(board, &self.design.document[track])?;
-        let (w, d) = self.design.document[board].size?;
-        let way = (run.to - run.from).unit();
-        let sign = if side == Side::Left { 0.5 } else { -0.5 };
-        let beside = way.perpendicular() * (sign * self.design.document.layout.gauge.mm());
-        let inset = 8.0;
-        let on = |p: Point| p.x > inset && p.y > inset && p.x < w.mm() - inset && p.y < d.mm() - inset;
-        // The middle, or what is nearest to it on this board.
-        let steps = 40;
-        (0..=steps)
-            .flat_map(|k| [steps - k, steps + k])
-            .map(|k| run.from.lerp(run.to, f64::from(k) / f64::from(2 * steps)) + beside)
-            .find(|p| on(*p))
     }
 }
 

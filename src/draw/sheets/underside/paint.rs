@@ -1,22 +1,24 @@
 //! One board from below.
 
 use super::DriveRow;
-use super::footprint::{Footprint, Places};
+use super::courses::{Course, Places};
+use super::draft::{Draft, THIN_BLACK};
+use super::fittings;
+use super::footprint::Footprint;
+use super::holes::dropper_name;
+use super::lanes::Ground;
 use super::view::View;
 use crate::Design;
-use crate::circuit::{NetKind, Place};
-use crate::draw::ink::conductor;
-use crate::draw::line::{THIN, WIRE};
+use crate::draw::line::THIN;
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::place::labels::Line;
-use crate::draw::place::{Label, Placer, clip};
-use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
+use crate::draw::place::{Label, clip};
+use crate::draw::scene::{Anchor, Dash, Ink, Role, Stroke};
 use crate::draw::sheets::hand;
 use crate::draw::text::fit;
 use crate::draw::text::lettering::{BODY, SMALL};
-use crate::geom::{Point, Rect, point, vector};
-use crate::parse::{BoardId, FrogKind, TrainControl};
-use crate::track::Feed;
+use crate::geom::{Point, Rect, point};
+use crate::parse::{BoardId, FrogKind, TrackId};
 
 /// What is drawn on one sheet.
 pub struct Board<'a> {
@@ -29,112 +31,101 @@ pub struct Board<'a> {
     pub drives: &'a [DriveRow],
 }
 
+/// Radius of a hole's mark on paper.
+pub const HOLE: f64 = 0.7;
 const MEMBER: Ink = Ink(229, 229, 229);
 const SLEEPERS: Ink = Ink(241, 236, 226);
-const THIN_BLACK: Stroke = Stroke::solid(THIN, Ink::BLACK);
 const RAIL: Stroke = Stroke::solid(THIN, Ink::GREY);
-const LOOM: Stroke = Stroke { width: THIN, ink: Ink(150, 150, 150), dash: Dash::Dashed, edge: None };
-/// Radius of a hole's mark on paper.
-const HOLE: f64 = 0.7;
-/// Length of a terminal on its strip, and a strip's width (common practice, no source).
-const TERMINAL: f64 = 6.0;
-const STRIP: f64 = 18.0;
-/// A drive's outline: along the track and across it (common practice, no source).
-const DRIVE: (f64, f64) = (40.0, 25.0);
-/// From the middle of the strips to the looms' trunk and to the bus, towards the back.
-const TRUNK: f64 = 22.0;
-const BUS: f64 = 40.0;
-
-/// The picture while words wait for their places.
-struct Draft<'s> {
-    scene: &'s mut Scene,
-    placer: Placer,
-    /// What is shown of the board, on paper.
-    outline: Rect,
-    labels: Vec<(u8, Label)>,
-}
-
-impl Draft<'_> {
-    /// A line that words keep clear of, as far as it lies on the board.
-    fn line(&mut self, points: &[Point], stroke: Stroke) {
-        for run in clip::polyline(points, &self.outline) {
-            self.placer.block_line(&run, stroke.half_width());
-            self.scene.polyline(run, stroke, Role::Decoration);
-        }
-    }
-
-    /// A pale surface; words may stand on it.
-    fn tint(&mut self, points: &[Point], ink: Ink) {
-        let shape = clip::polygon(points, &self.outline);
-        if shape.len() > 2 {
-            self.scene.polygon(shape, None, Some(ink), Role::Decoration);
-        }
-    }
-
-    fn hole(&mut self, at: Point, radius: f64, fill: Ink) {
-        self.placer.block_box(Rect::around(at, at).inflate(radius));
-        self.scene.circle(at, radius, Some(THIN_BLACK), Some(fill), Role::Symbol);
-    }
-
-    /// The frame of a thing, as far as it lies on the board.
-    fn frame(&mut self, area: Rect, stroke: Stroke, fill: Option<Ink>) {
-        let (a, b) = (area.min, area.max);
-        let corners = [a, point(b.x, a.y), b, point(a.x, b.y)];
-        if let Some(ink) = fill {
-            self.tint(&corners, ink);
-        }
-        self.line(&[corners[0], corners[1], corners[2], corners[3], corners[0]], stroke);
-    }
-
-    fn label(&mut self, order: u8, label: Label) {
-        self.labels.push((order, label));
-    }
-}
 
 impl Board<'_> {
     /// Draws the board; returns how many names found no place.
     pub fn draw(&self, page: &mut Page) -> usize {
-        let mut draft = Draft {
-            scene: &mut page.scene,
-            placer: Placer::new(self.field),
-            outline: self.view.outline,
-            labels: Vec::new(),
-        };
+        let mut ground = self.ground();
+        let fitted = fittings::fittings(self.design, self.id, self.drives, &mut ground);
+        let mut draft = Draft::new(&mut page.scene, self.field, self.view.outline);
         self.board(&mut draft);
         self.tracks(&mut draft);
         self.turnouts(&mut draft);
-        self.looms_and_bus(&mut draft);
+        self.looms_and_bus(&mut draft, &mut ground);
         self.strips(&mut draft);
+        self.fitted(&mut draft, &fitted);
         self.drives(&mut draft);
+        self.cables(&mut draft);
         self.frogs(&mut draft);
         let unplaced = self.droppers(&mut draft);
-        let mut lost = Vec::new();
-        let mut labels = std::mem::take(&mut draft.labels);
-        labels.sort_by_key(|(order, _)| *order);
-        for (_, label) in labels {
-            let name = label.lines.first().map_or_else(String::new, |l| l.content.clone());
-            match draft.placer.place(label) {
-                Some(placed) => placed.draw(draft.scene),
-                None => lost.push(name),
-            }
-        }
+        let lost = draft.place_labels();
         self.notes(page, &unplaced, &lost);
         lost.len()
     }
 
+    /// What lanes and fittings keep clear of. Boxes: strips, then drives.
+    fn ground(&self) -> Ground {
+        let document = &self.design.document;
+        let mut ground = Ground { scale: self.view.scale, size: self.size(), ..Ground::default() };
+        ground
+            .boxes
+            .extend(["XB", "XT"].iter().filter_map(|x| fittings::strip_area(self.design, self.id, x)));
+        ground.boxes.extend(self.drives.iter().filter_map(|row| self.drive_area(row)));
+        ground.holes.extend(self.drives.iter().map(|row| row.at));
+        for member in crate::drives::members(document, self.id) {
+            let far =
+                member.iter().fold(Rect::around(member[0], member[2]), |r, p| r.union(&Rect::around(*p, *p)));
+            ground.members.push(far);
+        }
+        for (i, t) in document.turnouts.iter().enumerate().filter(|(_, t)| t.board == self.id) {
+            let Some(f) = &self.places.footprints[i] else { continue };
+            ground.rails.extend(f.rails.iter().flat_map(|r| r.windows(2)).map(|w| (w[0], w[1])));
+            if *t.frog != FrogKind::Insulated {
+                ground.holes.push(f.frog);
+            }
+        }
+        for i in 0..document.tracks.len() {
+            ground.rails.extend(self.track_rails(TrackId(i)));
+        }
+        let droppers = self.design.rails.droppers.iter().filter(|d| d.board == self.id);
+        let hole = |d: &crate::track::Dropper| {
+            self.places.dropper(self.id, self.design.rails.rails[d.rail.0].place).map(|h| h.at)
+        };
+        ground.holes.extend(droppers.filter_map(hole));
+        ground
+    }
+
+    /// A drive's outline on the board.
+    pub(super) fn drive_area(&self, row: &DriveRow) -> Option<Rect> {
+        let document = &self.design.document;
+        Some(crate::drives::drive_outline(document[row.turnout].place?, document.layout.gauge))
+    }
+
+    /// Middle lines of a track's known stretches, as far as they lie on the board.
+    fn stretches(&self, track: TrackId) -> Vec<(Point, Point)> {
+        let (w, depth) = self.size();
+        let board = Rect::new(0.0, 0.0, w, depth);
+        let runs = match self.places.course(self.id, track) {
+            None => Vec::new(),
+            Some(Course::Straight(run)) => vec![*run],
+            Some(Course::Stubs(stubs)) => stubs.clone(),
+        };
+        runs.iter().filter_map(|r| clip::segment(r.from, r.to, &board)).collect()
+    }
+
+    fn track_rails(&self, track: TrackId) -> impl Iterator<Item = (Point, Point)> {
+        let gauge = self.design.document.layout.gauge.mm();
+        self.stretches(track).into_iter().flat_map(move |(a, b)| {
+            let half = (b - a).unit().perpendicular() * (gauge / 2.0);
+            [(a + half, b + half), (a - half, b - half)]
+        })
+    }
+
     fn board(&self, d: &mut Draft) {
         let (view, outline) = (&self.view, self.view.outline);
-        for m in &self.design.document[self.id].members {
-            let (from, to) = (point(m.from.0.mm(), m.from.1.mm()), point(m.to.0.mm(), m.to.1.mm()));
-            let across = (to - from).unit().perpendicular() * (m.width.mm() / 2.0);
-            let corners = [from + across, to + across, to - across, from - across];
-            d.tint(&view.all(&corners), MEMBER);
+        for member in crate::drives::members(&self.design.document, self.id) {
+            d.tint(&view.all(&member), MEMBER);
         }
         let said = "Seen from below, lying under the board with your head towards its back: left and right are swapped.";
         let top = self.field.min.y - super::HEADING;
         d.scene.bold(point(self.field.min.x, top + BODY + 0.5), BODY, Anchor::Start, said);
-        let marks = "Black dot: hole of a dropper, with its feed. Coloured dot: hole of a frog's wire. Circle in a \
-                     dashed box: hole of a drive's pin. Grey dashes: course of a loom, not of single wires.";
+        let marks = "Dot: hole of a dropper. Hollow dot: on this track, place as convenient; mark the hole from \
+                     above. Diamond: hole of a frog's wire. Circle in a dashed box: drive's pin. Grey dashes: looms.";
         let second = point(self.field.min.x, top + BODY + 0.5 + 4.4);
         d.scene.text(second, SMALL, Anchor::Start, fit(marks, SMALL, false, self.field.width()));
         self.edges(d);
@@ -195,17 +186,15 @@ impl Board<'_> {
 
     /// Tracks between and beyond the turnouts, faintly: where the rails are, as far as is known.
     fn tracks(&self, d: &mut Draft) {
-        let (w, depth) = self.size();
-        for track in &self.design.document.tracks {
-            let Some(run) = self.places.run(self.id, track) else { continue };
-            let board = Rect::new(0.0, 0.0, w, depth);
-            let Some((a, b)) = clip::segment(run.from, run.to, &board) else { continue };
-            let half = (b - a).unit().perpendicular() * (self.design.document.layout.gauge.mm() / 2.0);
-            let sleepers = [a + half * 2.0, b + half * 2.0, b - half * 2.0, a - half * 2.0];
-            d.tint(&self.view.all(&sleepers), SLEEPERS);
-            for side in [half, -half] {
-                let rail = self.view.all(&[a + side, b + side]);
-                d.line(&rail, Stroke { dash: Dash::Dashed, ..RAIL });
+        for i in 0..self.design.document.tracks.len() {
+            let half = self.design.document.layout.gauge.mm();
+            for (a, b) in self.stretches(TrackId(i)) {
+                let across = (b - a).unit().perpendicular() * half;
+                let sleepers = [a + across, b + across, b - across, a - across];
+                d.tint(&self.view.all(&sleepers), SLEEPERS);
+            }
+            for (a, b) in self.track_rails(TrackId(i)) {
+                d.line(&self.view.all(&[a, b]), Stroke { dash: Dash::Dashed, ..RAIL });
             }
         }
     }
@@ -224,147 +213,17 @@ impl Board<'_> {
             for rail in &f.rails {
                 d.line(&self.view.all(rail), THIN_BLACK);
             }
-            if !self.view.names(middle(f)) {
+            // A turnout with a drive is named at it.
+            if self.drives.iter().any(|row| row.turnout.0 == i) || !self.view.names(middle(f)) {
                 continue;
             }
             let mut label = Label::new("", BODY, self.view.at(middle(f)));
-            let said = format!("{} {}", *t.name, hand(*t.kind));
-            label.lines = vec![Line::new(said, BODY, true)];
+            label.lines = vec![Line::new(format!("{} {}", *t.name, hand(*t.kind)), BODY, true)];
             label.gap = f.gauge * self.view.scale + 0.8;
             label.near = label.gap + 3.0;
             let aside = self.view.at(f.toe + f.heading.perpendicular()) - self.view.at(f.toe);
             label.towards = vec![aside.unit(), -aside.unit()];
             d.label(1, label);
-        }
-    }
-
-    fn strip_area(&self, designation: &str, at: (crate::units::Length, crate::units::Length)) -> Rect {
-        let strips = &self.design.wiring.strips;
-        let count = strips
-            .iter()
-            .find(|s| s.designation.starts_with(designation) && s.place == Place::Board(self.id))
-            .map_or(0, |s| s.terminals.len());
-        let (w, depth) = self.size();
-        let half = (TERMINAL * count as f64 / 2.0).max(15.0).min(w * 0.19);
-        let middle = point(at.0.mm(), at.1.mm());
-        let (low, high) = ((middle.y - STRIP / 2.0).max(2.0), (middle.y + STRIP / 2.0).min(depth - 2.0));
-        Rect::around(self.view.at(point(middle.x - half, low)), self.view.at(point(middle.x + half, high)))
-    }
-
-    fn strips(&self, d: &mut Draft) {
-        let place = self.design.runs.strips[self.id.0];
-        for (letters, at) in [("XB", place.drives), ("XT", place.track)] {
-            let strip = self
-                .design
-                .wiring
-                .strips
-                .iter()
-                .find(|s| s.designation.starts_with(letters) && s.place == Place::Board(self.id));
-            let Some(strip) = strip else { continue };
-            let area = self.strip_area(letters, at);
-            d.frame(area, THIN_BLACK, Some(Ink::WHITE));
-            let count = strip.terminals.len();
-            let step = area.width() / count as f64;
-            if step > 1.2 {
-                for k in 1..count {
-                    let x = area.min.x + step * k as f64;
-                    d.line(&[point(x, area.min.y), point(x, area.max.y)], Stroke::solid(0.15, Ink::GREY));
-                }
-            }
-            d.placer.block_box(area);
-            if !self.view.names(point(at.0.mm(), at.1.mm())) {
-                continue;
-            }
-            let mut label = Label::new(strip.designation.clone(), BODY, area.centre());
-            label.lines = vec![Line::new(strip.designation.clone(), BODY, true)];
-            label.anchors = vec![point(area.min.x, area.centre().y), point(area.max.x, area.centre().y)];
-            label.gap = 1.0;
-            label.towards = vec![vector(-1.0, 0.0), vector(1.0, 0.0)];
-            d.label(0, label);
-        }
-    }
-
-    /// Looms from the strip to the drives, and the pair of buses: courses, not wires.
-    fn looms_and_bus(&self, d: &mut Draft) {
-        let (w, depth) = self.size();
-        let place = self.design.runs.strips[self.id.0];
-        let strip = point(place.drives.0.mm(), place.drives.1.mm());
-        let trunk = (strip.y + TRUNK).min(depth);
-        let mut order: Vec<&DriveRow> = self.drives.iter().collect();
-        order.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
-        let mut beside = Vec::new();
-        for row in &order {
-            let path = [
-                point(strip.x, strip.y),
-                point(strip.x, trunk),
-                point(row.at.x, trunk),
-                point(row.at.x, row.at.y),
-            ];
-            let path = self.view.all(&path);
-            d.line(&path, LOOM);
-            let shown = clip::polyline(&path, &d.outline);
-            beside.extend(
-                shown.iter().flatten().zip(shown.iter().flatten().skip(1)).map(|(a, b)| a.lerp(*b, 0.5)),
-            );
-        }
-        if let Some(first) = beside.first() {
-            let mut label = Label::new("looms", SMALL, *first);
-            label.anchors = beside;
-            d.label(3, label);
-        }
-        let has_bus = self
-            .design
-            .circuit
-            .parts()
-            .any(|(_, p)| p.place == Place::Board(self.id) && p.kind == crate::circuit::PartKind::Bus);
-        if !has_bus {
-            return;
-        }
-        let dcc = *self.design.document.layout.control == TrainControl::Dcc;
-        let gap = 2.2 / self.view.scale;
-        for (k, feed) in Feed::ALL.into_iter().enumerate() {
-            let y = (place.track.1.mm() + BUS).min(depth * 0.9) + gap * k as f64;
-            let colour = self.design.wiring.palette.colour(NetKind::Track(feed).function(dcc));
-            let x = place.track.0.mm() + gap * (k as f64 - 0.5);
-            let stroke = conductor(colour, 0.5);
-            d.line(&self.view.all(&[point(x, place.track.1.mm()), point(x, y)]), stroke);
-            d.line(&self.view.all(&[point(w * 0.02, y), point(w * 0.98, y)]), stroke);
-            let end = self.view.at(point((w * 0.98).min(self.view.window.1), y));
-            let name = format!("W{}{}", self.id.0 + 1, feed.letter());
-            let mut label = Label::new(name, SMALL, point(end.x + 1.5, end.y));
-            label.towards = vec![vector(0.0, if k == 0 { 1.0 } else { -1.0 })];
-            d.label(0, label);
-        }
-    }
-
-    fn drives(&self, d: &mut Draft) {
-        for row in self.drives {
-            let Some(f) = &self.places.footprints[row.turnout.0] else { continue };
-            // The board's own corner or the footprint's axis: boxes stand square to the board.
-            let level = f.heading.x.abs() >= f.heading.y.abs();
-            let (along, across) = if level { DRIVE } else { (DRIVE.1, DRIVE.0) };
-            let half = vector(along / 2.0, across / 2.0);
-            if !d.outline.contains(self.view.at(row.at)) {
-                continue;
-            }
-            let area = Rect::around(self.view.at(row.at - half), self.view.at(row.at + half));
-            let pen = Stroke { dash: Dash::Dashed, ..Stroke::solid(WIRE, Ink::BLACK) };
-            d.frame(area, pen, None);
-            d.hole(self.view.at(row.at), HOLE * 1.2, Ink::WHITE);
-            if !self.view.names(row.at) {
-                continue;
-            }
-            let mut label = Label::new("", BODY, area.centre());
-            label.lines = vec![Line::new(row.designation.clone(), BODY, true)];
-            label.anchors = vec![
-                point(area.centre().x, area.min.y),
-                point(area.centre().x, area.max.y),
-                point(area.min.x, area.centre().y),
-                point(area.max.x, area.centre().y),
-            ];
-            label.gap = 0.9;
-            label.towards = vec![vector(0.0, -1.0), vector(0.0, 1.0), vector(-1.0, 0.0), vector(1.0, 0.0)];
-            d.label(0, label);
         }
     }
 
@@ -374,15 +233,11 @@ impl Board<'_> {
                 continue;
             }
             let Some(f) = &self.places.footprints[i] else { continue };
-            if !self.view.names(f.frog) {
-                continue;
+            if self.view.names(f.frog) {
+                let at = self.view.at(f.frog);
+                d.diamond(at);
+                d.label(2, Label::new(format!("frog {}", *t.name), SMALL, at));
             }
-            let at = self.view.at(f.frog);
-            let kind = NetKind::Frog(crate::parse::TurnoutId(i));
-            let dcc = *self.design.document.layout.control == TrainControl::Dcc;
-            let colour = self.design.wiring.palette.colour(kind.function(dcc));
-            d.hole(at, HOLE, crate::draw::ink::solid_ink(colour));
-            d.label(2, Label::new(format!("frog {}", *t.name), SMALL, at));
         }
     }
 
@@ -393,14 +248,13 @@ impl Board<'_> {
             if dropper.board != self.id {
                 continue;
             }
-            let rail = &self.design.rails.rails[dropper.rail.0];
-            let name = format!("D{} {}", i + 1, rail.feed.map_or("", Feed::letter));
-            match self.places.dropper(self.id, rail.place) {
-                Some(at) if !self.view.names(at) => {}
-                Some(at) => {
-                    let at = self.view.at(at);
-                    d.hole(at, HOLE * 0.8, Ink::BLACK);
-                    d.label(2, Label::new(name, SMALL, at));
+            let place = self.design.rails.rails[dropper.rail.0].place;
+            match self.places.dropper(self.id, place) {
+                Some(hole) if !self.view.names(hole.at) => {}
+                Some(hole) => {
+                    let at = self.view.at(hole.at);
+                    d.hole(at, HOLE * 0.8, if hole.known { Ink::BLACK } else { Ink::WHITE });
+                    d.label(2, Label::new(dropper_name(self.design, i), SMALL, at));
                 }
                 None => unplaced.push(format!("D{}", i + 1)),
             }
@@ -411,7 +265,8 @@ impl Board<'_> {
     fn notes(&self, page: &mut Page, unplaced: &[String], lost: &[String]) {
         let mut notes = vec![
             "Each turnout's hand is its true one; from below it looks the other way round. Turnouts are \
-             drawn by toe and heading with usual lengths: check each hole against the track."
+             drawn by toe and heading with usual lengths: check each hole against the track. Terminal 1 of \
+             a strip is at its left, seen from below."
                 .to_owned(),
         ];
         if !unplaced.is_empty() {
@@ -430,7 +285,7 @@ impl Board<'_> {
         }
     }
 
-    fn size(&self) -> (f64, f64) {
+    pub(super) fn size(&self) -> (f64, f64) {
         self.design.document[self.id].size.map_or((0.0, 0.0), |(w, d)| (w.mm(), d.mm()))
     }
 }

@@ -15,7 +15,7 @@ fn every_board_with_places_is_drawn_without_a_fault() {
         for format in FORMATS {
             let pages = sheets(&design, format);
             let boards = design.document.boards.iter().filter(|b| b.size.is_some()).count();
-            assert!(pages.len() >= boards && pages.len() <= 2 * boards, "{name} {format:?}: {}", pages.len());
+            assert!(pages.len() >= boards && pages.len() <= 3 * boards, "{name} {format:?}: {}", pages.len());
             for page in &pages {
                 let faults = overlap::check(&page.scene).faults;
                 assert!(faults.is_empty(), "{name} {}: {faults:#?}", page.scene.slug);
@@ -36,13 +36,85 @@ fn every_hole_and_drive_is_named_once() {
             |want: &str| pages.iter().flat_map(|p| p.scene.texts()).filter(|t| t.content == want).count();
         for t in &design.document.turnouts {
             let hand = crate::draw::sheets::hand(*t.kind);
-            assert_eq!(count(&format!("{} {hand}", *t.name)), 1, "{name} {}", *t.name);
+            let named = format!(" {} {hand}", *t.name);
+            let texts = pages.iter().flat_map(|p| p.scene.texts());
+            assert_eq!(texts.filter(|t| t.content.ends_with(&named)).count(), 1, "{name} {}", *t.name);
         }
         for (i, d) in design.rails.droppers.iter().enumerate() {
             let feed = design.rails.rails[d.rail.0].feed.unwrap().letter();
             let label = format!("D{} {feed}", i + 1);
-            assert_eq!(count(&label), 1, "{name} {label}");
+            // Once on the board, once in the table of holes.
+            assert_eq!(count(&label), 2, "{name} {label}");
         }
+    }
+}
+
+/// On paper, between the middle of a hole and the middle of the bus.
+#[test]
+fn no_hole_lies_on_a_bus_of_the_other_feed() {
+    let distance = crate::draw::place::offset::segment_distance;
+    let mut examined = 0;
+    for (name, text) in EXAMPLES {
+        let design = designed(name, text);
+        let places = Places::of(&design);
+        let dcc = *design.document.layout.control == crate::parse::TrainControl::Dcc;
+        for format in FORMATS {
+            for (i, board) in design.document.boards.iter().enumerate() {
+                let id = BoardId(i);
+                let drives = drives(&design, &places, id);
+                if board.size.is_none() || drives.is_empty() {
+                    continue;
+                }
+                let inner = blank(format).inner;
+                let sheets = Sheets { design: &design, places: &places, id, drives: &drives, inner };
+                for view in sheets.clearest(format).0 {
+                    let mut page = blank(format);
+                    sheets.draw(&view, &mut page);
+                    for feed in crate::track::Feed::ALL {
+                        let kind = crate::circuit::NetKind::Track(feed).function(dcc);
+                        let pen = crate::draw::ink::conductor(design.wiring.palette.colour(kind), 0.5);
+                        let bus = page.scene.items.iter().filter_map(|i| match i {
+                            crate::draw::scene::Item::Path(p) if p.stroke == Some(pen) => Some(&p.points),
+                            _ => None,
+                        });
+                        let bus: Vec<_> = bus.flat_map(|p| p.windows(2)).collect();
+                        assert!(bus.len() >= 2, "{name} {format:?}: no bus");
+                        let rail = |d: &crate::track::Dropper| &design.rails.rails[d.rail.0];
+                        let droppers = design.rails.droppers.iter().filter(|d| d.board == id);
+                        let droppers = droppers
+                            .filter(|d| rail(d).feed != Some(feed))
+                            .filter_map(|d| Some(places.dropper(id, rail(d).place)?.at));
+                        let frogs = places.footprints.iter().zip(&design.document.turnouts);
+                        let frogs =
+                            frogs.filter(|(_, t)| t.board == id).filter_map(|(f, _)| Some(f.as_ref()?.frog));
+                        for at in droppers.chain(frogs).map(|p| view.at(p)) {
+                            let near = bus.iter().map(|w| distance(at, w[0], w[1])).fold(99.0, f64::min);
+                            assert!(near >= 1.0, "{name} {format:?}: a hole {near:.2} mm from bus {feed:?}");
+                            examined += 1;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(examined > 300, "{examined}");
+}
+
+/// Two turnouts that face each other: the diverging roads part by twelve degrees and cannot be
+/// joined by a straight line; a line of which both headings agree can.
+#[test]
+fn only_what_runs_straight_on_is_drawn_through() {
+    let design = designed(EXAMPLES[3].0, EXAMPLES[3].1);
+    let places = Places::of(&design);
+    let course = |name: &str| {
+        let track = design.document.tracks.iter().position(|t| *t.name == name).unwrap();
+        places.course(BoardId(0), crate::parse::TrackId(track)).cloned().unwrap()
+    };
+    for straight in ["platform", "dock", "goods-link", "engine-road"] {
+        assert!(matches!(course(straight), courses::Course::Straight(_)), "{straight}");
+    }
+    for unknown in ["run-round", "crossover", "cattle-dock", "coal-road", "creamery-1"] {
+        assert!(matches!(course(unknown), courses::Course::Stubs(_)), "{unknown}");
     }
 }
 
