@@ -47,7 +47,8 @@ fn check(view: &View) -> Vec<Diagnostic> {
                 Diagnostic::warning(RULE.code, message)
             };
             let own = view.document.colours.iter().filter(|(f, _)| f == one || f == other);
-            let diagnostic = own.fold(diagnostic, |d, (f, c)| d.label(c.span, format!("set for `{}`", f.word())));
+            let diagnostic =
+                own.fold(diagnostic, |d, (f, c)| d.label(c.span, format!("set for `{}`", f.word())));
             let defaults = [one, other].map(|f| format!("{} for `{}`", colour_words(nem_605(*f)), f.word()));
             found.push(diagnostic.help(format!("NEM 605 recommends {}", defaults.join(" and "))));
         }

@@ -32,7 +32,8 @@ fn check(view: &View) -> Vec<Diagnostic> {
         // The value as printed, after the mark of the characteristic.
         let Ok(rating) = Amps::parse(part.value.trim_start_matches(['T', 'F', ' '])) else { continue };
         let behind = behind(view, id);
-        let owned = part.pins.iter().find_map(|p| uses[p.net?.0]).and_then(|u| view.plan.use_of(u)?.supply.owned);
+        let owned =
+            part.pins.iter().find_map(|p| uses[p.net?.0]).and_then(|u| view.plan.use_of(u)?.supply.owned);
         let mut thin: BTreeMap<_, Vec<String>> = BTreeMap::new();
         for wire in view.wiring.wires.iter().filter(|w| behind[w.net.0]) {
             if conductor::ampacity(wire.size) < rating {
@@ -41,16 +42,16 @@ fn check(view: &View) -> Vec<Diagnostic> {
         }
         for ((class, size), numbers) in thin {
             let diagnostic = Diagnostic::warning(
-                    RULE.code,
-                    format!(
-                        "{} ({}) does not protect {} ({}, {size})",
-                        part.designation,
-                        part.value,
-                        wires(&numbers),
-                        class.word()
-                    ),
-                )
-                .help("use thicker wire there, or give these wires a smaller fuse of their own");
+                RULE.code,
+                format!(
+                    "{} ({}) does not protect {} ({}, {size})",
+                    part.designation,
+                    part.value,
+                    wires(&numbers),
+                    class.word()
+                ),
+            )
+            .help("use thicker wire there, or give these wires a smaller fuse of their own");
             found.push(match owned {
                 Some(id) => diagnostic.label(view.document[id].span, "this supply lies before the fuse"),
                 None => diagnostic,

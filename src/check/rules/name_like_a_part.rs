@@ -35,7 +35,9 @@ fn check(view: &View) -> Vec<Diagnostic> {
         Some(
             Diagnostic::warning(RULE.code, message)
                 .label(name.span, format!("the book has {}", of.example))
-                .help(format!("give it another name, such as {better}{number}, here and wherever it is named")),
+                .help(format!(
+                    "give it another name, such as {better}{number}, here and wherever it is named"
+                )),
         )
     };
     turnouts.chain(controls).filter_map(tell).collect()
@@ -77,7 +79,9 @@ fn what(kind: PartKind) -> Option<&'static str> {
         PartKind::Relay { .. } => "a relay",
         PartKind::ServoController { .. } => "a servo controller",
         PartKind::Bus => "a bus",
-        PartKind::Control { .. } | PartKind::Decoder { .. } | PartKind::Probe | PartKind::Rail { .. } => return None,
+        PartKind::Control { .. } | PartKind::Decoder { .. } | PartKind::Probe | PartKind::Rail { .. } => {
+            return None;
+        }
     })
 }
 
