@@ -11,6 +11,8 @@ mod view;
 mod words;
 
 #[cfg(test)]
+mod messages;
+#[cfg(test)]
 mod tests;
 
 pub use manual::manual;
