@@ -67,17 +67,18 @@ const RINGS: [f64; 15] = [0.0, 0.8, 1.6, 2.6, 3.8, 5.2, 7.0, 9.0, 11.5, 14.0, 17
 struct Effort {
     reach: f64,
     over: usize,
-    /// Whether to look between the sixteen directions too.
+    /// Whether to look in 48 directions instead of 16.
     fine: bool,
 }
 
 /// Tried in this order.
 const EFFORTS: [Effort; 3] =
     [Effort::new(40.0, 0), Effort::new(40.0, usize::MAX), Effort::new(40.0, usize::MAX).finely()];
-const SHORT: [Effort; 6] = [
+const SHORT: [Effort; 7] = [
     Effort::new(15.0, 0),
     Effort::new(15.0, 2),
     Effort::new(15.0, 2).finely(),
+    Effort::new(15.0, 4).finely(),
     Effort::new(40.0, 2),
     Effort::new(40.0, usize::MAX),
     Effort::new(40.0, usize::MAX).finely(),
@@ -238,10 +239,10 @@ impl Placer {
         (effort, within): (&Effort, &Rect),
     ) -> Option<(Rect, Option<(Point, Point)>)> {
         let bound = label.reach <= 0.0;
-        // Sixteen directions, then those between them.
-        let angles =
-            (0..if effort.fine { 32 } else { 16 }).map(|k| f64::from(k) + if k < 16 { 0.0 } else { 0.5 });
-        let others = angles.map(|k| Vector::from_angle(k * std::f64::consts::PI / 8.0));
+        // A quarter of a right angle from one to the next, or a twelfth.
+        let steps: u32 = if effort.fine { 48 } else { 16 };
+        let turn = std::f64::consts::TAU / f64::from(steps);
+        let others = (0..steps).map(|k| Vector::from_angle(f64::from(k) * turn));
         let free = label.towards.iter().copied().chain(others.filter(|_| !bound));
         for way in free {
             // The box touches the circle of radius d with its nearest side or corner.
