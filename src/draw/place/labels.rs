@@ -55,7 +55,7 @@ pub struct Placer {
     grid: Grid,
     obstacles: Vec<Obstacle>,
     /// Directions to look in besides a label's own.
-    ways: [Vector; 32],
+    ways: [Vector; 48],
     efforts: &'static [Effort],
 }
 
@@ -69,17 +69,18 @@ const RINGS: [f64; 15] = [0.0, 0.8, 1.6, 2.6, 3.8, 5.2, 7.0, 9.0, 11.5, 14.0, 17
 struct Effort {
     reach: f64,
     over: usize,
-    /// Whether to look between the sixteen directions too.
+    /// Whether to look in 48 directions instead of 16.
     fine: bool,
 }
 
 /// Tried in this order.
 const EFFORTS: [Effort; 3] =
     [Effort::new(40.0, 0), Effort::new(40.0, usize::MAX), Effort::new(40.0, usize::MAX).finely()];
-const SHORT: [Effort; 6] = [
+const SHORT: [Effort; 7] = [
     Effort::new(15.0, 0),
     Effort::new(15.0, 2),
     Effort::new(15.0, 2).finely(),
+    Effort::new(15.0, 4).finely(),
     Effort::new(40.0, 2),
     Effort::new(40.0, usize::MAX),
     Effort::new(40.0, usize::MAX).finely(),
@@ -149,10 +150,7 @@ impl Label {
 impl Placer {
     /// Labels stay inside `area`.
     pub fn new(area: Rect) -> Placer {
-        let ways = std::array::from_fn(|k| {
-            let turn = k as f64 + if k < 16 { 0.0 } else { 0.5 };
-            Vector::from_angle(turn * std::f64::consts::PI / 8.0)
-        });
+        let ways = std::array::from_fn(|k| Vector::from_angle(k as f64 * std::f64::consts::TAU / 48.0));
         let (grid, obstacles) = (Grid::new(area.max.x, area.max.y), Vec::new());
         Placer { area, grid, obstacles, ways, efforts: &EFFORTS }
     }
@@ -251,9 +249,10 @@ impl Placer {
         (effort, within): (&Effort, &Rect),
     ) -> Option<(Rect, Option<(Point, Point)>)> {
         let bound = label.reach <= 0.0;
-        // Sixteen directions, then those between them.
-        let ways = if effort.fine { &self.ways[..] } else { &self.ways[..16] };
-        let free = label.towards.iter().chain(ways.iter().filter(|_| !bound)).copied();
+        // Sixteen directions, or three times as many.
+        let step = if effort.fine { 1 } else { 3 };
+        let others = self.ways.iter().step_by(step).copied().filter(|_| !bound);
+        let free = label.towards.iter().copied().chain(others);
         for way in free {
             // The box touches the circle of radius d with its nearest side or corner.
             let centre = anchor + way * d + vector(way.x * size.x / 2.0, way.y * size.y / 2.0);

@@ -56,10 +56,7 @@ fn place(
     // Feeds again and again, where there is room.
     let mut placed = placed;
     for label in feeds(design, picture) {
-        let spent = |p: &Placed| {
-            let near = p.area.inflate(6.0);
-            label.anchors.iter().any(|a| near.contains(*a)) && p.says_too(&label)
-        };
+        let spent = |p: &Placed| p.area.inflate(6.0).contains(label.anchors[0]) && p.says_too(&label);
         if !placed.iter().any(spent) {
             placed.extend(placer.place(label));
         }
@@ -261,7 +258,7 @@ fn feeds(design: &Design, picture: &Picture) -> Vec<Label> {
     let mut letter = |feed: crate::track::Feed, anchors: Vec<Point>, out: Vector| {
         let mut label = Label::new(feed.letter(), SMALL, anchors[0]);
         label.anchors = anchors;
-        label.gap = 0.9;
+        label.gap = 1.3;
         label.reach = 0.0;
         label.towards = vec![out];
         labels.push(label);
