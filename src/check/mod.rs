@@ -11,6 +11,8 @@ mod view;
 mod words;
 
 #[cfg(test)]
+mod messages;
+#[cfg(test)]
 mod tests;
 
 pub use manual::manual;
@@ -49,6 +51,7 @@ pub const RULES: &[Rule] = &[
     rules::wire_overloaded::RULE,
     rules::fuse_above_wire::RULE,
     rules::capacitor_over_rating::RULE,
+    rules::drive_on_member::RULE,
     rules::pin_left_open::RULE,
     rules::net_with_one_pin::RULE,
     rules::terminal_overfilled::RULE,

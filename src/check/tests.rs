@@ -102,6 +102,7 @@ fn the_examples_have_no_errors() {
 /// A design in which the rule of this code must speak.
 fn spoilt(code: &str) -> Design {
     let mut d = example(match code {
+        "drive-on-member" => "branch-terminus",
         "frog-wrong-feed" | "frog-without-feed" | "pin-left-open" | "fuse-above-wire" => "dockside-yard",
         _ => "quarry-tramway",
     });
@@ -153,6 +154,13 @@ fn spoilt(code: &str) -> Design {
         "wire-overloaded" => thin(&mut d, WireClass::TrackBus),
         "fuse-above-wire" => thin(&mut d, WireClass::ServoSupply),
         "capacitor-over-rating" => d.sizing.stresses[0].rating = Volts::new(1.0),
+        "drive-on-member" => {
+            // A member under the tie bar of the first turnout.
+            let toe = d.document.turnouts[0].place.unwrap().toe;
+            let board = d.document.turnouts[0].board;
+            d.document.boards[board.0].members[0].from.0 = toe.0;
+            d.document.boards[board.0].members[0].to = toe;
+        }
         "pin-left-open" => {
             let (id, _) =
                 d.circuit.parts().find(|(_, p)| matches!(p.kind, PartKind::Control { .. })).unwrap();

@@ -8,6 +8,7 @@ pub mod contact_timing;
 pub mod contact_used_twice;
 pub mod control_without_turnout;
 pub mod dead_rail;
+pub mod drive_on_member;
 pub mod frog_without_feed;
 pub mod frog_wrong_feed;
 pub mod fuse_above_wire;

@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
     title: "A supply, fuse or contact has to bear more current than it may.",
     why: "A supply that is overloaded sags or switches off, a contact pits or welds. What lasts only a moment, \
           until the booster cuts off, is a warning.",
-    mend: "Use a stronger supply or contact, or spread the load; for a frog, a relay or a microswitch with a \
+    mend: "Use a stronger supply or contact; for a frog, a relay or a microswitch with a \
            higher rating.",
     check,
 };
@@ -37,11 +37,12 @@ fn supply(view: &View, kind: SupplyUse) -> Option<Diagnostic> {
     let needed = over.iter().map(|l| l.current).fold(Amps::new(0.0), Amps::max);
     let owned = view.plan.use_of(kind).and_then(|u| u.supply.owned);
     let name = owned.map_or("the supply".into(), |s| format!("supply `{}`", *view.document[s].name));
-    let what = list(over.iter().map(|l| format!("{} {}", l.current, l.what)));
     let message = format!("{name} gives {limit}, but {needed} is needed");
-    let diagnostic = Diagnostic::error(RULE.code, message).help(format!(
-        "use one that gives {needed} or more ({what}), or let a second one feed part of the drives"
-    ));
+    // A fuse blows only if the supply can give more than its rating.
+    let by_fuse = over.iter().all(|l| l.current < needed || l.what.starts_with("fuse"));
+    let reason = if by_fuse { ", so that its fuse can blow" } else { "" };
+    let diagnostic =
+        Diagnostic::error(RULE.code, message).help(format!("use a supply of {needed} or more{reason}"));
     Some(match owned {
         Some(supply) => diagnostic.label(view.document[supply].current.span, "too little"),
         None => diagnostic,

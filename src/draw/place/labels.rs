@@ -55,7 +55,7 @@ pub struct Placer {
     grid: Grid,
     obstacles: Vec<Obstacle>,
     /// Directions to look in besides a label's own.
-    ways: [Vector; 16],
+    ways: [Vector; 32],
     efforts: &'static [Effort],
 }
 
@@ -69,17 +69,31 @@ const RINGS: [f64; 15] = [0.0, 0.8, 1.6, 2.6, 3.8, 5.2, 7.0, 9.0, 11.5, 14.0, 17
 struct Effort {
     reach: f64,
     over: usize,
+    /// Whether to look between the sixteen directions too.
+    fine: bool,
 }
 
 /// Tried in this order.
-const EFFORTS: [Effort; 2] = [Effort { reach: 40.0, over: 0 }, Effort { reach: 40.0, over: usize::MAX }];
-const SHORT: [Effort; 5] = [
-    Effort { reach: 15.0, over: 0 },
-    Effort { reach: 15.0, over: 2 },
-    Effort { reach: 40.0, over: 0 },
-    Effort { reach: 40.0, over: 2 },
-    Effort { reach: 40.0, over: usize::MAX },
+const EFFORTS: [Effort; 3] =
+    [Effort::new(40.0, 0), Effort::new(40.0, usize::MAX), Effort::new(40.0, usize::MAX).finely()];
+const SHORT: [Effort; 6] = [
+    Effort::new(15.0, 0),
+    Effort::new(15.0, 2),
+    Effort::new(15.0, 2).finely(),
+    Effort::new(40.0, 2),
+    Effort::new(40.0, usize::MAX),
+    Effort::new(40.0, usize::MAX).finely(),
 ];
+
+impl Effort {
+    const fn new(reach: f64, over: usize) -> Effort {
+        Effort { reach, over, fine: false }
+    }
+
+    const fn finely(self) -> Effort {
+        Effort { fine: true, ..self }
+    }
+}
 
 impl Line {
     pub fn new(content: impl Into<String>, height: f64, bold: bool) -> Line {
@@ -135,7 +149,10 @@ impl Label {
 impl Placer {
     /// Labels stay inside `area`.
     pub fn new(area: Rect) -> Placer {
-        let ways = std::array::from_fn(|k| Vector::from_angle(k as f64 * std::f64::consts::PI / 8.0));
+        let ways = std::array::from_fn(|k| {
+            let turn = k as f64 + if k < 16 { 0.0 } else { 0.5 };
+            Vector::from_angle(turn * std::f64::consts::PI / 8.0)
+        });
         let (grid, obstacles) = (Grid::new(area.max.x, area.max.y), Vec::new());
         Placer { area, grid, obstacles, ways, efforts: &EFFORTS }
     }
@@ -214,7 +231,7 @@ impl Placer {
         let spot = self.efforts.iter().find_map(|effort| {
             RINGS.iter().take_while(|r| **r <= label.reach.min(effort.reach)).find_map(|ring| {
                 let d = label.gap + ring;
-                label.anchors.iter().find_map(|a| self.around(*a, d, &label, size, (effort.over, &area)))
+                label.anchors.iter().find_map(|a| self.around(*a, d, &label, size, (effort, &area)))
             })
         });
         let (area, leader) = spot?;
@@ -231,11 +248,12 @@ impl Placer {
         d: f64,
         label: &Label,
         size: Vector,
-        (over, within): (usize, &Rect),
+        (effort, within): (&Effort, &Rect),
     ) -> Option<(Rect, Option<(Point, Point)>)> {
         let bound = label.reach <= 0.0;
-        let others = self.ways.iter().copied().filter(|_| !bound);
-        let free = label.towards.iter().copied().chain(others);
+        // Sixteen directions, then those between them.
+        let ways = if effort.fine { &self.ways[..] } else { &self.ways[..16] };
+        let free = label.towards.iter().chain(ways.iter().filter(|_| !bound)).copied();
         for way in free {
             // The box touches the circle of radius d with its nearest side or corner.
             let centre = anchor + way * d + vector(way.x * size.x / 2.0, way.y * size.y / 2.0);
@@ -250,7 +268,7 @@ impl Placer {
             }
             // The leader stops just before the words.
             let tip = end + (anchor - end).unit() * 0.4;
-            if self.is_open(anchor, tip, over) {
+            if self.is_open(anchor, tip, effort.over) {
                 return Some((area, Some((anchor, tip))));
             }
         }
@@ -259,6 +277,12 @@ impl Placer {
 }
 
 impl Placed {
+    /// Whether these words end with those of another label: "D4 A" tells all that "A" does.
+    pub fn says_too(&self, other: &Label) -> bool {
+        let last = |l: &Label| l.lines.last().map(|l| l.content.clone()).unwrap_or_default();
+        last(&self.label).ends_with(&last(other))
+    }
+
     pub fn draw(&self, scene: &mut Scene) {
         if let Some((a, b)) = self.leader {
             scene.line(a, b, LEADER, Role::Decoration);

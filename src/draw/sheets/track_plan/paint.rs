@@ -49,6 +49,8 @@ pub struct Picture {
     pub shapes: Vec<Shape>,
     /// Centre lines of the pieces, from `from` to `to`.
     pub roads: Vec<Vec<Point>>,
+    /// The track of each road.
+    pub tracks: Vec<crate::parse::TrackId>,
     pub lines: Vec<Line>,
     pub joints: Vec<Mark>,
     pub joint_ways: Vec<Vector>,
@@ -107,6 +109,7 @@ impl Picture {
         let mut picture = Picture {
             shapes,
             roads: Vec::new(),
+            tracks: sketch.pieces.iter().map(|p| p.track).collect(),
             lines: Vec::new(),
             joints: Vec::new(),
             joint_ways: Vec::new(),

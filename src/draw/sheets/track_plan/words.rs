@@ -50,10 +50,20 @@ fn place(
     labels.extend(ends(design, part, picture, elsewhere));
     labels.extend(turnouts(design, part, picture));
     labels.extend(tracks(design, part, picture));
-    labels.extend(feeds(design, part, picture));
     let wanted = labels.len();
     let placed: Vec<Placed> = labels.into_iter().filter_map(|l| placer.place(l)).collect();
     let all = placed.len() == wanted;
+    // Feeds again and again, where there is room.
+    let mut placed = placed;
+    for label in feeds(design, picture) {
+        let spent = |p: &Placed| {
+            let near = p.area.inflate(6.0);
+            label.anchors.iter().any(|a| near.contains(*a)) && p.says_too(&label)
+        };
+        if !placed.iter().any(spent) {
+            placed.extend(placer.place(label));
+        }
+    }
     (placed, all)
 }
 
@@ -188,7 +198,7 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
         };
         let anchors = match wye {
             true => sides(&[TIPS * 0.8, 0.0]),
-            false => sides(&[6.0, 8.0, 4.0, 10.0, 2.0, 12.0, 0.0].map(|u| TIPS + u)),
+            false => sides(&[TIPS, TIPS + 4.0, TIPS + 2.0, TIPS + 6.0, TIPS * 0.5]),
         };
         let second = match many {
             true => format!("{hand}, {}", *design.document[t.board].name),
@@ -200,7 +210,8 @@ fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
             vec![line(&*t.name.value, BODY, true), line(second, SMALL, false), line(third, SMALL, false)];
         label.anchors = anchors;
         label.gap = 0.9;
-        label.near = label.gap + 4.0;
+        // Right at the blades, or with a leader to them.
+        label.near = label.gap + 0.6;
         label.towards = vec![away, -away];
         labels.push(label);
 
@@ -241,26 +252,47 @@ fn droppers(picture: &Picture) -> Vec<Label> {
     picture.droppers.iter().map(label).collect()
 }
 
-/// Feeds of the rails between turnouts that have no dropper to tell them.
-fn feeds(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
+/// How far apart a feed is told again, in millimetres of paper.
+const AGAIN: f64 = 40.0;
+
+/// The feed of every rail: behind each joint, and again along the road.
+fn feeds(design: &Design, picture: &Picture) -> Vec<Label> {
     let mut labels = Vec::new();
-    for (i, piece) in part.sketch.pieces.iter().enumerate() {
-        let inner = matches!((piece.from, piece.to), (End::Port(..), End::Port(..)));
-        let fed = design.rails.droppers.iter().any(|d| {
-            matches!(design.rails.rails[d.rail.0].place,
-                crate::track::RailPlace::Track(t, _) if t == piece.track)
+    let mut letter = |feed: crate::track::Feed, anchors: Vec<Point>, out: Vector| {
+        let mut label = Label::new(feed.letter(), SMALL, anchors[0]);
+        label.anchors = anchors;
+        label.gap = 0.9;
+        label.reach = 0.0;
+        label.towards = vec![out];
+        labels.push(label);
+    };
+    for (j, way) in picture.joints.iter().zip(&picture.joint_ways) {
+        let joint = &design.rails.joints[j.number];
+        let side = joint.side;
+        let track = design.document.tracks.iter().position(|t| {
+            [*t.from, *t.to].contains(&crate::parse::TrackEnd::Port(joint.turnout, joint.port))
         });
-        if !inner || fed {
-            continue;
-        }
-        let road = &picture.roads[i];
-        let (at, way) = along(road, length(road) * 0.3);
-        for side in Side::ALL {
-            let out = left_of(way) * if side == Side::Left { 1.0 } else { -1.0 };
-            let feed = design.rails.track_feed(piece.track, side);
-            let mut label = Label::new(feed.letter(), SMALL, at + out * (GAUGE / 2.0));
-            label.towards = vec![out];
-            labels.push(label);
+        let Some(track) = track else { continue };
+        // Looking out of the port; the track may run the other way.
+        let starts =
+            *design.document.tracks[track].from == crate::parse::TrackEnd::Port(joint.turnout, joint.port);
+        let side = if starts { side } else { side.other() };
+        let feed = design.rails.track_feed(crate::parse::TrackId(track), side);
+        let anchors = [5.0, 4.0, 6.5, 3.0, 8.0].map(|u| j.at + *way * u);
+        letter(feed, anchors.to_vec(), j.out);
+    }
+    for (road, piece) in picture.roads.iter().zip(&picture.tracks) {
+        let total = length(road);
+        let count = (total / AGAIN).ceil().max(1.0);
+        for k in 0..count as usize {
+            for side in Side::ALL {
+                let sign = if side == Side::Left { 1.0 } else { -1.0 };
+                let middle = total * (k as f64 + 0.5) / count;
+                let spots = [0.0, -4.0, 4.0, -8.0, 8.0].map(|u| along(road, (middle + u).clamp(0.0, total)));
+                let out = left_of(spots[0].1) * sign;
+                let anchors = spots.map(|(at, way)| at + left_of(way) * (sign * GAUGE / 2.0));
+                letter(design.rails.track_feed(*piece, side), anchors.to_vec(), out);
+            }
         }
     }
     labels

@@ -113,7 +113,7 @@ impl<'a> Places<'a> {
             .filter(|(i, _)| !fouled[*i])
             .filter_map(|(i, s)| Some((i, (*s)?)))
             .collect();
-        (0..tracks.len())
+        let mut courses: Vec<Option<Course>> = (0..tracks.len())
             .map(|i| match straight[i] {
                 Some(run) if !fouled[i] => Some(Course::Straight(run)),
                 _ => {
@@ -121,7 +121,39 @@ impl<'a> Places<'a> {
                     (!stubs.is_empty()).then_some(Course::Stubs(stubs))
                 }
             })
-            .collect()
+            .collect();
+        self.part_stubs(&mut courses);
+        courses
+    }
+
+    /// Shortens stubs that run into one another.
+    fn part_stubs(&self, courses: &mut [Option<Course>]) {
+        let mut stubs: Vec<&mut Run> = courses
+            .iter_mut()
+            .filter_map(|c| match c {
+                Some(Course::Stubs(stubs)) => Some(stubs),
+                _ => None,
+            })
+            .flatten()
+            .collect();
+        for i in 0..stubs.len() {
+            for j in 0..i {
+                // Those of one turnout part anyway; a few steps are enough for the others.
+                let near = |stubs: &[&mut Run]| {
+                    let ends = |r: &Run| (r.from, r.to);
+                    segments_distance(ends(stubs[i]), ends(stubs[j])) < self.gauge() * APART
+                        && stubs[i].from.distance(stubs[j].from) > self.gauge() * 2.0
+                };
+                for _ in 0..6 {
+                    if !near(&stubs) {
+                        break;
+                    }
+                    for k in [i, j] {
+                        stubs[k].to = stubs[k].from.lerp(stubs[k].to, 0.8);
+                    }
+                }
+            }
+        }
     }
 
     /// A track that runs straight between its ports, or straight on from the only known one.
@@ -167,7 +199,7 @@ impl<'a> Places<'a> {
         let tracks = &self.design.document.tracks;
         let ports = [(*t.from, false), (*t.to, true)].map(|(e, r)| Some((self.port_from(board, e)?, r)));
         let between = match ports {
-            [Some(((a, _), _)), Some(((b, _), _))] => a.distance(b) * 0.45,
+            [Some(((a, _), _)), Some(((b, _), _))] => a.distance(b) * 0.35,
             _ => t.length.map_or(f64::INFINITY, Length::mm),
         };
         let longest = (STUB * self.gauge()).min(between);

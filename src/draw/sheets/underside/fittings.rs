@@ -85,6 +85,8 @@ fn free(ground: &Ground, near: Point, (w, h): (f64, f64), reach: f64) -> Option<
         let clear = |r: &&Rect| {
             let grown = r.inflate(wide);
             board.holds(r)
+                // The looms leave the strip here.
+                && (r.min.x > near.x + 5.0 || r.max.x < near.x - 5.0 || reach < REACH)
                 && !ground.boxes.iter().any(|b| b.overlaps(&grown))
                 && !ground.holes.iter().any(|p| grown.inflate(wide).contains(*p))
                 && !(picky

@@ -2,7 +2,7 @@
 //! board, seen from above.
 
 use crate::draw::place::clip;
-use crate::geom::{Point, Rect, point};
+use crate::geom::{Point, Rect, Vector, point};
 
 /// What lanes keep clear of.
 #[derive(Clone, Debug, Default)]
@@ -41,9 +41,12 @@ impl Ground {
         let (near, clear) = (band(1.0), band(HOLE_CLEAR));
         let holes = self.holes.iter().filter(|h| clear.contains(**h)).count() as f64;
         let boxed = self.boxes.iter().enumerate().filter(|(i, r)| Some(*i) != own && r.overlaps(&near));
+        // What runs along counts, what crosses hardly.
+        let way = (b - a).unit();
         let on = |lines: &[(Point, Point)]| -> f64 {
             let pieces = lines.iter().filter_map(|(c, d)| clip::segment(*c, *d, &near));
-            pieces.map(|(c, d)| c.distance(d)).sum::<f64>() * self.scale
+            let weight = |d: Vector| (d.dot(way).abs() + 0.1 * d.cross(way).abs()) * self.scale;
+            pieces.map(|(c, d)| weight(d - c)).sum()
         };
         let framed = self.members.iter().filter(|m| m.overlaps(&near)).map(|m| {
             let x = m.max.x.min(near.max.x) - m.min.x.max(near.min.x);
@@ -93,7 +96,6 @@ impl Ground {
     pub fn looms(&self, strip: Rect, drives: &[(Point, Option<usize>)]) -> Vec<Vec<Point>> {
         let xs = drives.iter().map(|(p, _)| p.x).chain([strip.centre().x]);
         let (left, right) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, r), x| (l.min(x), r.max(x)));
-        let own = self.boxes.iter().position(|b| *b == strip);
         let cost = |y: &f64| {
             let trunk = self.cost((point(left, *y), point(right, *y)), None);
             let ups = drives.iter().map(|(p, own)| self.cost((point(p.x, *y), *p), *own) * 0.5);
@@ -111,7 +113,6 @@ impl Ground {
             let x = pin.x + least(asides, cost).unwrap_or(0.0);
             vec![strip.centre(), point(strip.centre().x, trunk), point(x, trunk), point(x, pin.y), *pin]
         };
-        let _ = own;
         drives.iter().map(path).collect()
     }
 
