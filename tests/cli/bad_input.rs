@@ -68,7 +68,7 @@ fn malformed_toml() {
 
 #[test]
 fn empty_file() {
-    bad("empty", "", 2, "layout.toml:1:1", "describe a turnout");
+    bad("empty", "", 2, "layout.toml:1:1", "underboard new");
 }
 
 #[test]
