@@ -138,11 +138,11 @@ impl<'a> Places<'a> {
             .collect();
         for i in 0..stubs.len() {
             for j in 0..i {
-                // Those of one turnout part anyway; a few steps are enough for the others.
+                // A few steps are enough: no two turnouts lie nearer.
                 let near = |stubs: &[&mut Run]| {
                     let ends = |r: &Run| (r.from, r.to);
                     segments_distance(ends(stubs[i]), ends(stubs[j])) < self.gauge() * APART
-                        && stubs[i].from.distance(stubs[j].from) > self.gauge() * 2.0
+                        && stubs[i].from.distance(stubs[j].from) > self.gauge() * 0.5
                 };
                 for _ in 0..6 {
                     if !near(&stubs) {
