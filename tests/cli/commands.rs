@@ -84,7 +84,7 @@ fn a_draft_is_written_in_spite_of_errors_and_said_to_be_one() {
     let draft = shop.run(&["build", "layout.toml", "--out", "book", "--draft"]);
     assert_eq!(draft.code, 1);
     assert!(draft.out.starts_with("Draft of Test in book"), "{}", draft.out);
-    assert!(shop.path("book/circuit.json").is_file());
+    assert!(shop.path("book/DRAFT-circuit.json").is_file());
 }
 
 #[test]
