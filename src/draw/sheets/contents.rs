@@ -157,7 +157,7 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
          for drives and for track."
             .to_owned(),
         "Contacts and blades are drawn with every turnout normal. A and B are the two feeds of the track; feed B is \
-         drawn hollow. A heavy black bar between terminals is a jumper; a dash-dot frame is one assembly."
+         drawn hollow, or with a dashed core. A heavy black bar between terminals is a jumper; a dash-dot frame is one assembly."
             .to_owned(),
         "Letters: B position switch, C capacitor, F fuse, G supply, K relay, controller or decoder, M drive, R \
          resistor, S control, TB rectifier, W bus, X terminal strip (IEC 81346-2)."

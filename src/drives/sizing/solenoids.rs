@@ -248,7 +248,7 @@ fn bleed_for(capacitor: Farads) -> Ohms {
     Series::E12.at_most(most).unwrap_or(Ohms::new(1000.0))
 }
 
-/// As large as the recharge time allows, and never so small that a stuck contact heats the coil.
+/// As large as the recharge time allows, or larger where a stuck contact would heat the coil.
 fn limiter(use_plan: &UsePlan, capacitor: Farads, coil: Ohms) -> (Ohms, Seconds) {
     let one_ohm = Ohms::new(1.0);
     let time = |r: Ohms| match use_plan.supply.kind {
