@@ -187,13 +187,13 @@ fn side(
         End::Terminal(t) => book.reference(Thing::Terminal(t)).to_owned(),
         End::Pin(p) => book.reference(Thing::Part(p.part)).to_owned(),
     };
-    let room = reach - CELL / 2.0 - 12.5 - used - 9.5;
+    let room = reach - CELL / 2.0 - 12.5 - used - 13.5;
     let size =
         if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(words_x + way * used, y + size / 2.0), size, anchor, name);
     let far_edge = reach - CELL / 2.0;
-    let at = point(x + way * (far_edge - 1.0), y + 0.9);
+    let at = point(x + way * (far_edge - 5.0), y + 0.9);
     let outward = if way < 0.0 { Anchor::Start } else { Anchor::End };
     page.scene.text(at, lettering::SMALL, outward, reference);
 }
