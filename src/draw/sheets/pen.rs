@@ -25,6 +25,15 @@ impl Book<'_> {
         found.map(|(i, w)| (WireId(i), w.clone()))
     }
 
+    /// The wire that joins an end to a terminal, and that terminal.
+    pub fn terminal_of(&self, end: End) -> Option<(WireId, TerminalRef)> {
+        self.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
+            (a, End::Terminal(t)) if a == end => Some((WireId(i), t)),
+            (End::Terminal(t), b) if b == end => Some((WireId(i), t)),
+            _ => None,
+        })
+    }
+
     pub fn net_name(&self, net: NetId) -> &str {
         &self.design.circuit[net].name
     }

@@ -317,13 +317,7 @@ impl Sheet<'_, '_> {
 
     /// A wire from an end to the panel strip's terminal.
     fn strip_beside(&mut self, from: End, at: Point, far: Point) {
-        let found =
-            self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-                (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
-                (End::Terminal(t), b) if b == from => Some((WireId(i), t)),
-                _ => None,
-            });
-        let Some((id, t)) = found else { return };
+        let Some((id, t)) = self.book.terminal_of(from) else { return };
         let label = Label { x: far.x - 40.0, y: at.y, width: 38.0 };
         self.book.draw_wire(&mut self.page.scene, id, vec![at, far], Some(label));
         let name = self.book.design.wiring.terminal_name(t);
@@ -464,12 +458,7 @@ impl Sheet<'_, '_> {
     }
 
     fn strip_below(&mut self, from: End, at: Point, far: Point) {
-        let found =
-            self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-                (a, End::Terminal(t)) if a == from => Some((WireId(i), t)),
-                _ => None,
-            });
-        let Some((id, t)) = found else { return };
+        let Some((id, t)) = self.book.terminal_of(from) else { return };
         let label = Label { x: at.x + 2.0, y: at.y, width: 19.0 };
         self.book.draw_wire(&mut self.page.scene, id, vec![at, far], Some(label));
         let name = self.book.design.wiring.terminal_name(t);
@@ -564,7 +553,7 @@ impl Sheet<'_, '_> {
             self.book.place(Thing::Part(bus), self.page, at);
             from = (End::Pin(bus_pin), at);
         }
-        let (feed, panel) = self.terminal_of(from.0)?;
+        let (feed, panel) = self.book.terminal_of(from.0)?;
         let panel_at = point(left + 122.5, row);
         let mut points = vec![from.1];
         if (from.1.y - row).abs() > 0.01 {
@@ -574,7 +563,7 @@ impl Sheet<'_, '_> {
         points.push(panel_at);
         let label = Label { x: panel_at.x - 22.0, y: row, width: 19.5 };
         self.book.draw_wire(&mut self.page.scene, feed, points, Some(label));
-        let (tail, entry) = self.terminal_of(End::Pin(own))?;
+        let (tail, entry) = self.book.terminal_of(End::Pin(own))?;
         let entry_at = point(left + 165.0, row);
         let (cable, _) = self.book.wire_between(End::Terminal(panel), End::Terminal(entry))?;
         let label = Label { x: panel_at.x + 3.0, y: row, width: 37.0 };
@@ -585,7 +574,7 @@ impl Sheet<'_, '_> {
         for (t, at) in [(panel, panel_at), (entry, entry_at)] {
             self.strip_terminal(t, at);
         }
-        let (wire, second) = self.terminal_of(End::Pin(bulk))?;
+        let (wire, second) = self.book.terminal_of(End::Pin(bulk))?;
         let second_at = point(left + 165.0, bulk_y);
         let bulk_at = point(left + 197.5, bulk_y);
         let net = self.book.design.wiring.terminal(second).net;
@@ -602,13 +591,5 @@ impl Sheet<'_, '_> {
         let strip = self.book.design.wiring.strips[t.strip.0].designation.clone();
         self.page.scene.text(point(at.x - 1.0, at.y - 2.6), lettering::SMALL, Anchor::End, strip);
         self.book.place(Thing::Terminal(t), self.page, at);
-    }
-
-    fn terminal_of(&self, end: End) -> Option<(WireId, crate::hardware::TerminalRef)> {
-        self.book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-            (a, End::Terminal(t)) if a == end => Some((WireId(i), t)),
-            (End::Terminal(t), b) if b == end => Some((WireId(i), t)),
-            _ => None,
-        })
     }
 }

@@ -113,11 +113,7 @@ pub(super) fn draw(
 /// From a pin of the board back to where its wire comes from: board strip, panel strip, control.
 fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Point, from: &[(PinRef, Point)]) {
     let wiring = &book.design.wiring;
-    let tail = wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-        (End::Terminal(t), End::Pin(p)) | (End::Pin(p), End::Terminal(t)) if p == pin => Some((WireId(i), t)),
-        _ => None,
-    });
-    let Some((tail, terminal)) = tail else { return };
+    let Some((tail, terminal)) = book.terminal_of(End::Pin(pin)) else { return };
     let net = wiring.wires[tail.0].net;
     let (xb, xp) = (work.cols.board_strip, work.cols.panel_strip);
     let strip_at = point(xb, at.y);
@@ -278,13 +274,7 @@ fn strip_wire(
     pin: PinRef,
     at: Point,
 ) -> Option<(TerminalRef, Option<(WireId, End)>)> {
-    let (id, terminal) =
-        book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| match (w.from, w.to) {
-            (End::Pin(p), End::Terminal(t)) | (End::Terminal(t), End::Pin(p)) if p == pin => {
-                Some((WireId(i), t))
-            }
-            _ => None,
-        })?;
+    let (id, terminal) = book.terminal_of(End::Pin(pin))?;
     let end = point(work.cols.track_strip, at.y);
     let label = Label { x: at.x + 1.2, y: at.y, width: end.x - at.x - 2.9 };
     book.draw_wire(&mut page.scene, id, vec![at, end], Some(label));

@@ -240,11 +240,7 @@ impl Picture<'_, '_> {
             let letter = self.feed(outer).letter();
             self.page.scene.bold(point(x, y), lettering::SMALL, anchor, letter);
         }
-        let hand = match *spec.kind {
-            TurnoutKind::Left => "left-hand",
-            TurnoutKind::Right => "right-hand",
-            TurnoutKind::Wye => "wye",
-        };
+        let hand = super::super::hand(*spec.kind);
         let name = spec.name.value.clone();
         let (name_y, hand_y) =
             if right { (middle + 10.0, middle + 13.5) } else { (middle - 10.0, middle - 6.0) };
