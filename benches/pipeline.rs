@@ -61,7 +61,7 @@ fn s2_track(bencher: Bencher, name: &str) {
 fn s3_drives(bencher: Bencher, name: &str) {
     let d = design(name);
     bencher.bench(|| {
-        let (plan, _) = drives::plan(black_box(&d.document));
+        let (plan, _) = drives::plan(black_box(&d.document), &d.rails);
         let runs = drives::Runs::of(&d.document);
         drives::sizing::size(&d.document, &plan, &runs)
     });
@@ -80,7 +80,7 @@ fn s4_circuit_and_wiring(bencher: Bencher, name: &str) {
 fn s5_proof_and_check(bencher: Bencher, name: &str) {
     let d = design(name);
     bencher.bench(|| {
-        let proof = proof::prove(black_box(&d.document), &d.rails, &d.circuit);
+        let proof = proof::prove(black_box(&d.document), &d.rails, &d.plan, &d.circuit);
         check(&View::of(&d.document, &d.rails, &d.plan, &d.sizing, &d.circuit, &d.wiring, &proof))
     });
 }

@@ -59,6 +59,8 @@ pub fn book(design: &Design, options: &BookOptions) -> Result<Vec<OutputFile>, B
         files.push(file(format!("tables/{mark}{}.md", table.slug), stamped(markdown(&table))));
     }
     files.push(file(format!("{mark}circuit.json"), json::circuit(design)));
+    files.push(file(format!("{mark}rails.json"), json::rails(design)));
+    files.push(file(format!("{mark}proof.json"), json::proof(design)));
     files.push(file(format!("{mark}sizing.json"), json::sizing(design)));
     files.push(file(format!("{mark}sizing.md"), stamped(sizing_report(design))));
     files.sort_by(|a, b| a.name.cmp(&b.name));

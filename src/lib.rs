@@ -67,14 +67,14 @@ pub fn design(source: &SourceFile) -> (Option<Design>, Vec<Diagnostic>) {
     let design = document.map(|document| {
         let (rails, found) = track::build(&document);
         diagnostics.extend(found);
-        let (plan, found) = drives::plan(&document);
+        let (plan, found) = drives::plan(&document, &rails);
         diagnostics.extend(found);
         let runs = Runs::of(&document);
         let (sizing, found) = drives::sizing::size(&document, &plan, &runs);
         diagnostics.extend(found);
         let circuit = circuit::build(&document, &rails, &plan, &sizing);
         let wiring = hardware::wire(&document, &rails, &circuit, &sizing, &runs);
-        let proof = proof::prove(&document, &rails, &circuit);
+        let proof = proof::prove(&document, &rails, &plan, &circuit);
         let view = check::View::of(&document, &rails, &plan, &sizing, &circuit, &wiring, &proof);
         diagnostics.extend(check::check(&view));
         Design { document, rails, plan, runs, sizing, circuit, wiring, proof }

@@ -41,8 +41,8 @@ pub(super) fn uses(view: &View) -> Vec<Option<SupplyUse>> {
 }
 
 fn drive_use(view: &View, part: PartId) -> Option<(SupplyUse, NetId)> {
-    let PartKind::Drive { turnout, .. } = view.circuit[part].kind else { return None };
-    let use_plan = view.plan.uses.iter().find(|u| u.members.contains(&turnout))?;
+    let PartKind::Drive { bar, .. } = view.circuit[part].kind else { return None };
+    let use_plan = view.plan.uses.iter().find(|u| u.members.contains(&bar))?;
     let coil = view.circuit[part].pins.iter().find(|p| !p.is_contact())?;
     Some((use_plan.kind, coil.net?))
 }
@@ -77,8 +77,8 @@ pub(super) fn lasting(view: &View, use_kind: Option<SupplyUse>, wire: &Wire) -> 
 }
 
 fn stall(view: &View, part: PartId) -> Amps {
-    let PartKind::Drive { turnout, .. } = view.circuit[part].kind else { return Amps::new(0.0) };
-    match &view.document[*view.document[turnout].drive].model {
+    let PartKind::Drive { bar, .. } = view.circuit[part].kind else { return Amps::new(0.0) };
+    match &view.document.drive_of(bar).model {
         DriveModel::SlowMotion(m) => m.stall,
         DriveModel::Servo(s) => s.stall,
         DriveModel::Solenoid(_) => Amps::new(0.0),

@@ -126,38 +126,50 @@ fn the_colours_of_the_standard_do_not_clash() {
     assert_eq!(shown(&[("[panel]", "[colours]\ntraction-positive = \"BN\"\n\n[panel]")]), "");
 }
 
+/// What the terminal shows of the findings of one sort.
+fn told(code: &str, changes: &[(&str, &str)]) -> String {
+    let source = SourceFile::new("layout.toml", changed(changes));
+    let mut found = crate::design(&source).1;
+    found.retain(|d| d.code == code);
+    render_all(&found, &source, false)
+}
+
 #[test]
 fn a_loop_back_into_the_same_turnout() {
     let change =
         ("to = \"buffer\",         length = \"430 mm\"", "to = \"T2.diverging\",   length = \"430 mm\"");
-    assert_snapshot!(shown(&[change, ("crane    =", "#")]), @r#"
-    error[reversing-connection]: a train can come back facing the other way: track `quay` forms a reversing connection
+    let changes = [change, ("crane    =", "#")];
+    assert_snapshot!(told("reversing-connection", &changes), @r#"
+    note[reversing-connection]: a train can come back facing the other way: track `quay` forms a reversing connection; `quay` is made the reversing section
       --> layout.toml:53:1
        |
     53 | quay     = { from = "T2.straight",  to = "T2.diverging",   length = "430 mm" }
-       | ^^^^ on the way round, the left rail becomes the right one
+       | ^^^^ both rails are cut at both ends, and it is fed through a changeover
        |
-    help: cut both rails at both ends of one of these tracks, longer than the longest train, and feed it through a reversing switch; this version does not design that part yet
+    help: to choose another, write [section.NAME] with feed = "reversing" and section = "NAME" at its tracks
     "#);
+    assert_eq!(shown(&changes), "");
 }
 
 #[test]
 fn a_loop_over_several_tracks() {
     let change = ("to = \"buffer\",         length = \"430 mm\"", "to = \"T3.left\",   length = \"430 mm\"");
-    assert_snapshot!(shown(&[change, ("sawmill  =", "#")]), @r#"
-    error[reversing-connection]: a train can come back facing the other way: tracks `back` – `quay` – `link` form a reversing connection
-      --> layout.toml:55:1
+    let changes = [change, ("sawmill  =", "#")];
+    assert_snapshot!(told("reversing-connection", &changes), @r#"
+    note[reversing-connection]: a train can come back facing the other way: tracks `back` – `quay` – `link` form a reversing connection; `quay` is made the reversing section
+      --> layout.toml:53:1
        |
     52 | link     = { from = "T1.straight",  to = "T2.toe",         length = "120 mm" }
        | ---- on the way round
     53 | quay     = { from = "T2.straight",  to = "T3.left",   length = "430 mm" }
-       | ---- on the way round
+       | ^^^^ both rails are cut at both ends, and it is fed through a changeover
     54 | crane    = { from = "T2.diverging", to = "buffer",         length = "410 mm" }
     55 | back     = { from = "T1.diverging", to = "T3.toe",         length = "130 mm" }
-       | ^^^^ on the way round, the left rail becomes the right one
+       | ---- on the way round
        |
-    help: cut both rails at both ends of one of these tracks, longer than the longest train, and feed it through a reversing switch; this version does not design that part yet
+    help: to choose another, write [section.NAME] with feed = "reversing" and section = "NAME" at its tracks
     "#);
+    assert_eq!(shown(&changes), "");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //!
 //! Every rule is one file in `rules/` and one line of [`RULES`]. A rule sees the whole design
 //! through a [`View`] and edits nothing. What the earlier stages reported while they worked (a
-//! reversing connection, a control that does not fit, a wire too thin) is not repeated here.
+//! reversing section that is too short, a control that does not fit, a wire too thin) is not repeated here.
 
 mod currents;
 mod manual;
@@ -41,6 +41,7 @@ pub const RULES: &[Rule] = &[
     rules::rail_wrong_feed::RULE,
     rules::frog_wrong_feed::RULE,
     rules::frog_without_feed::RULE,
+    rules::polarity_breaks::RULE,
     rules::dead_rail::RULE,
     rules::not_examined::RULE,
     rules::contact_used_twice::RULE,

@@ -2,10 +2,12 @@ use super::{RULES, View, check, manual};
 use crate::Design;
 use crate::circuit::{NetKind, PartKind, PinRef};
 use crate::diag::{Diagnostic, Severity};
+use crate::drives::Feeds;
 use crate::drives::WireClass;
 use crate::hardware::End;
+use crate::parse::TurnoutId;
 use crate::source::SourceFile;
-use crate::track::{Connection, Feed, Position, RailId};
+use crate::track::{Connection, Feed, Pole, Position, RailId, ZoneId};
 use crate::units::{Amps, Volts, WireSize};
 use std::collections::BTreeSet;
 
@@ -27,7 +29,7 @@ fn example(name: &str) -> Design {
 }
 
 fn findings(d: &Design) -> Vec<Diagnostic> {
-    let proof = crate::proof::prove(&d.document, &d.rails, &d.circuit);
+    let proof = crate::proof::prove(&d.document, &d.rails, &d.plan, &d.circuit);
     check(&View::of(&d.document, &d.rails, &d.plan, &d.sizing, &d.circuit, &d.wiring, &proof))
 }
 
@@ -42,6 +44,20 @@ fn rejoin(d: &mut Design, pin: PinRef, net: crate::circuit::NetId) {
     }
     d.circuit.parts[pin.part.0].pins[pin.pin].net = Some(net);
     d.circuit.nets[net.0].pins.push(pin);
+}
+
+/// A conductor of the only section.
+fn pole(feed: Feed) -> Pole {
+    Pole { zone: ZoneId(0), feed }
+}
+
+fn other(pole: Pole) -> Pole {
+    Pole { feed: pole.feed.other(), ..pole }
+}
+
+/// The turnout whose frogs a contact feeds.
+fn fed_by(d: &Design, contact: usize) -> Option<TurnoutId> {
+    d.plan.changeover(d.circuit.contacts[contact].changeover).turnout(&d.rails)
 }
 
 fn swap_outers(d: &mut Design, contact: usize) {
@@ -129,6 +145,7 @@ fn spoilt(code: &str) -> Design {
             d.circuit.nets[net.0].pins.retain(|p| p.part != part);
         }
         "not-examined" => return many_live_frogs_in_one(),
+        "polarity-breaks" => return loop_fed_the_wrong_way_round(),
         "contact-used-twice" => {
             let pin = d.circuit.contacts[1].common();
             let net = d.circuit.pin(d.circuit.contacts[0].common()).net.unwrap();
@@ -140,13 +157,13 @@ fn spoilt(code: &str) -> Design {
         "contact-timing" => {}
         "sides-joined" => {
             let coil = coil_pins(&d)[2];
-            let track = net_of(&d, NetKind::Track(Feed::A));
+            let track = net_of(&d, NetKind::Track(pole(Feed::A)));
             rejoin(&mut d, coil, track);
         }
         "accessory-supply-on-track" => {
             // A coil across the two feeds, and nothing of the accessory supply on it.
             for (pin, feed) in coil_pins(&d).into_iter().zip([Feed::A, Feed::A, Feed::B]) {
-                let net = net_of(&d, NetKind::Track(feed));
+                let net = net_of(&d, NetKind::Track(pole(feed)));
                 rejoin(&mut d, pin, net);
             }
         }
@@ -156,7 +173,7 @@ fn spoilt(code: &str) -> Design {
         "capacitor-over-rating" => d.sizing.stresses[0].rating = Volts::new(1.0),
         "drive-on-member" => {
             // A member under the tie bar of the first turnout.
-            let toe = d.document.turnouts[0].place.unwrap().toe;
+            let toe = d.document.turnouts[0].place.unwrap().origin;
             let board = d.document.turnouts[0].board;
             d.document.boards[board.0].members[0].from.0 = toe.0;
             d.document.boards[board.0].members[0].to = toe;
@@ -200,23 +217,46 @@ fn thin(d: &mut Design, class: WireClass) {
     }
 }
 
-/// A rail that no other is joined to, and the feed that is not its own.
-fn lone_rail(d: &Design) -> (RailId, Feed) {
+/// A rail that no other is joined to, and the conductor that is not its own.
+fn lone_rail(d: &Design) -> (RailId, Pole) {
     let joined = |r: RailId| {
         d.rails.graph.edges(petgraph::graph::NodeIndex::new(r.0)).any(|e| *e.weight() == Connection::Joined)
     };
     let lone = d.rails.droppers.iter().find(|x| !joined(x.rail)).unwrap().rail;
-    (lone, d.rails.rails[lone.0].feed.unwrap().other())
+    (lone, other(d.rails[lone].pole.unwrap()))
 }
 
 /// A ladder whose joints are all metal and whose contacts are missing.
 fn many_live_frogs_in_one() -> Design {
-    let mut d = design("ladder", &crate::proof::ladder(20));
+    let mut d = design("ladder", &crate::proof::ladder(24));
     d.circuit.contacts.clear();
     let frogs: Vec<RailId> = d.rails.frogs.iter().map(|f| f.rail).collect();
     for pair in frogs.windows(2) {
         let [a, b] = [pair[0], pair[1]].map(|r| petgraph::graph::NodeIndex::new(r.0));
         d.rails.graph.add_edge(a, b, Connection::Joined);
+    }
+    d
+}
+
+/// The starter run on DC with a loop behind T2.
+fn starter_with_a_loop() -> Design {
+    let text = crate::parse::STARTER
+        .replace("control  = \"dcc\"", "control  = \"dc\"")
+        .replace(
+            "to = \"buffer\",         length = \"430 mm\"",
+            "to = \"T2.diverging\",   length = \"430 mm\"",
+        )
+        .replace("crane    =", "#");
+    design("loop", &text)
+}
+
+/// That loop with its changeover wired the wrong way round.
+fn loop_fed_the_wrong_way_round() -> Design {
+    let mut d = starter_with_a_loop();
+    for contact in 0..d.circuit.contacts.len() {
+        if fed_by(&d, contact).is_none() {
+            swap_outers(&mut d, contact);
+        }
     }
     d
 }
@@ -250,7 +290,7 @@ fn a_swapped_live_frog_names_its_wires_and_is_short_in_every_position() {
     assert!(short.message.contains("in every position"), "{}", short.message);
     let help = short.help.as_ref().unwrap();
     assert!(wires.iter().all(|w| help.contains(&format!("wire {w} at"))), "{help}");
-    assert_eq!(short.labels[0].span, d.document[contact.turnout].span);
+    assert_eq!(short.labels[0].span, d.document[fed_by(&d, 2).unwrap()].span);
 }
 
 #[test]
@@ -272,7 +312,7 @@ fn swapping_the_outers_of_any_contact_is_an_error() {
         for contact in 0..whole.circuit.contacts.len() {
             let mut d = whole.clone();
             swap_outers(&mut d, contact);
-            let turnout = &d.document[d.circuit.contacts[contact].turnout];
+            let turnout = &d.document[fed_by(&d, contact).unwrap()];
             let code = match *turnout.frog {
                 crate::parse::FrogKind::Live => "rail-short",
                 _ => "frog-wrong-feed",
@@ -321,10 +361,8 @@ fn any_dropper_on_the_other_feed_is_an_error() {
         for (part, _) in rails {
             let mut d = whole.clone();
             let pin = PinRef { part, pin: 0 };
-            let NetKind::Track(feed) = d.circuit[d.circuit.pin(pin).net.unwrap()].kind else {
-                unreachable!()
-            };
-            let net = net_of(&d, NetKind::Track(feed.other()));
+            let NetKind::Track(own) = d.circuit[d.circuit.pin(pin).net.unwrap()].kind else { unreachable!() };
+            let net = net_of(&d, NetKind::Track(other(own)));
             rejoin(&mut d, pin, net);
             rewire(&mut d);
             let found = findings(&d);
@@ -358,4 +396,30 @@ fn the_same_design_gives_the_same_findings() {
     let d = spoilt("rail-short");
     assert_eq!(findings(&d), findings(&d.clone()));
     assert!(findings(&d).len() >= 2);
+}
+
+/// Frogs of one turnout that always need the same may hang on one contact, those of two may not.
+#[test]
+fn a_contact_serves_frogs_of_one_turnout_that_lie_alike() {
+    let d = example("quarry-tramway");
+    assert!(!codes(&d).contains("contact-used-twice"));
+    let shared = d.plan.changeovers.iter().filter(|c| matches!(&c.feeds, Feeds::Frogs(f) if f.len() > 1));
+    for changeover in shared {
+        assert!(changeover.turnout(&d.rails).is_some());
+    }
+    let found = findings(&spoilt("contact-used-twice"));
+    let message = &found.iter().find(|f| f.code == "contact-used-twice").unwrap().message;
+    assert!(message.contains("the frog of T1 and the frog of T2"), "{message}");
+}
+
+#[test]
+fn a_loop_wired_the_wrong_way_round_names_joint_and_wires() {
+    let errors =
+        |d: &Design| findings(d).into_iter().filter(|f| f.severity == Severity::Error).collect::<Vec<_>>();
+    let right = errors(&starter_with_a_loop());
+    assert!(right.is_empty(), "{right:#?}");
+    let found = errors(&loop_fed_the_wrong_way_round());
+    let broken = found.iter().find(|f| f.code == "polarity-breaks").unwrap();
+    assert!(broken.message.contains("joint J") && broken.message.contains("at T2."), "{}", broken.message);
+    assert!(broken.help.as_ref().unwrap().contains("wire"), "{broken:#?}");
 }

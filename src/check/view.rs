@@ -3,12 +3,12 @@
 use super::words::{list, wires};
 use crate::circuit::{Circuit, Contact, PartId, PartKind, PinRef};
 use crate::diag::Diagnostic;
-use crate::drives::{Plan, Sizing};
+use crate::drives::{ChangeoverId, Decider, Feeds, Plan, SelectorKind, Sizing};
 use crate::hardware::Wiring;
 use crate::parse::{Document, TurnoutId};
 use crate::proof::{Culprit, Node, RailProof, Step};
 use crate::source::Span;
-use crate::track::{Feed, Position, RailId, RailPlace, Rails};
+use crate::track::{FrogId, Pole, Position, RailId, RailPlace, Rails, ZoneId};
 
 /// Borrows of everything a rule may look at.
 #[derive(Clone, Copy)]
@@ -40,7 +40,59 @@ impl<'a> View<'a> {
     }
 
     pub(super) fn rail(&self, rail: RailId) -> &'a str {
-        &self.rails.rails[rail.0].name
+        &self.rails[rail].name
+    }
+
+    /// "the frog of T1", "the T5 left frog"
+    pub(super) fn frog(&self, frog: FrogId) -> String {
+        crate::drives::fed(self.document, self.rails, &Feeds::Frogs(vec![frog]))
+    }
+
+    /// "A"; where the track has several sections "yard A".
+    pub(super) fn pole(&self, pole: Pole) -> String {
+        let letter = pole.feed.letter();
+        let divided = self.rails.rails.iter().any(|r| r.zone != pole.zone);
+        if divided { format!("{} {letter}", self.rails[pole.zone].name) } else { letter.to_owned() }
+    }
+
+    /// "T1", "the switch of loop"
+    pub(super) fn decider(&self, decider: Decider) -> String {
+        match decider {
+            Decider::Bar(bar) => self.document[bar].name.clone(),
+            Decider::Selector(id) => {
+                let selector = self.plan.selector(id);
+                let what = match selector.kind {
+                    SelectorKind::Switch => "switch",
+                    SelectorKind::Module => "module",
+                };
+                format!("the {what} of {}", selector.name)
+            }
+        }
+    }
+
+    /// Where the file speaks of what has the two positions; of a switch or module: of what it serves.
+    pub(super) fn decider_span(&self, decider: Decider) -> Option<Span> {
+        match decider {
+            Decider::Bar(bar) => Some(self.document.turnout_of(bar).span),
+            Decider::Selector(_) => self.changeover_span(self.plan.following(decider).next()?),
+        }
+    }
+
+    /// Where the file speaks of what a changeover feeds.
+    pub(super) fn changeover_span(&self, changeover: ChangeoverId) -> Option<Span> {
+        let changeover = self.plan.changeover(changeover);
+        match (&changeover.feeds, changeover.turnout(self.rails)) {
+            (_, Some(turnout)) => Some(self.document[turnout].span),
+            (Feeds::Zone(pole), None) => self.zone_span(pole.zone),
+            (Feeds::Frogs(_), None) => None,
+        }
+    }
+
+    /// The section of the file, or the track that was made a reversing section.
+    fn zone_span(&self, zone: ZoneId) -> Option<Span> {
+        let track = self.rails.reversing(zone).and_then(|r| r.tracks.first());
+        let section = || self.document.sections.get(zone.0).map(|s| s.span).filter(|s| *s != Span::default());
+        track.map(|t| self.document[*t].span).or_else(section)
     }
 
     pub(super) fn rails_named(&self, rails: &[RailId]) -> String {
@@ -49,9 +101,9 @@ impl<'a> View<'a> {
 
     /// Where the file speaks of a rail's track or turnout.
     pub(super) fn rail_span(&self, rail: RailId) -> Span {
-        match self.rails.rails[rail.0].place {
+        match self.rails[rail].place {
             RailPlace::Track(track, _) => self.document[track].span,
-            RailPlace::Stock(t, _) | RailPlace::Frog(t) | RailPlace::Inner(t, _) => self.document[t].span,
+            RailPlace::Stock(t, _) | RailPlace::Frog(t, _) | RailPlace::Inner(t, ..) => self.document[t].span,
         }
     }
 
@@ -61,9 +113,13 @@ impl<'a> View<'a> {
             PartKind::Control { control, .. } | PartKind::Decoder { control } => {
                 Some(self.document[control].span)
             }
-            PartKind::Drive { turnout, .. }
-            | PartKind::Microswitch { turnout }
-            | PartKind::Relay { turnout, .. } => Some(self.document[turnout].span),
+            PartKind::Drive { bar, .. } | PartKind::Microswitch { bar } | PartKind::Relay { bar, .. } => {
+                Some(self.document.turnout_of(bar).span)
+            }
+            PartKind::PolaritySwitch { selector } | PartKind::ReverserModule { selector } => {
+                self.decider_span(Decider::Selector(selector))
+            }
+            PartKind::DistrictCutout { zone } | PartKind::SectionSwitch { zone } => self.zone_span(zone),
             PartKind::Rail { rail } => Some(self.rail_span(rail)),
             PartKind::TrackSupply => Some(self.document.track_power.span),
             _ => None,
@@ -88,7 +144,7 @@ impl<'a> View<'a> {
     }
 
     /// "track A – T1 left stock rail – T1 frog"
-    pub(super) fn way(&self, path: &[Step]) -> String {
+    pub(crate) fn way(&self, path: &[Step]) -> String {
         let name = |step: &Step| match step.node {
             Node::Rail(rail) => Some(self.rail(rail).to_owned()),
             Node::Net(net) => Some(self.circuit[net].name.clone()),
@@ -98,14 +154,16 @@ impl<'a> View<'a> {
     }
 
     /// What to do about a culprit.
-    pub(super) fn mend(&self, culprit: &Culprit) -> String {
+    pub(crate) fn mend(&self, culprit: &Culprit) -> String {
         match culprit {
             Culprit::Contact { contact, positions } => {
                 self.mend_contact(&self.circuit.contacts[*contact], positions)
             }
             Culprit::Dropper { pin, rail } => {
-                let to = self.rails.rails[rail.0].feed.map_or("its own feed", Feed::letter);
-                format!("move {} at {} to feed {to}", self.wires_at(*pin), self.rail(*rail))
+                let to = self.rails[*rail]
+                    .pole
+                    .map_or("its own feed".into(), |p| format!("feed {}", self.pole(p)));
+                format!("move {} at {} to {to}", self.wires_at(*pin), self.rail(*rail))
             }
             Culprit::Metal { a, b } => {
                 format!("part {} and {} by an insulated joint", self.rail(*a), self.rail(*b))
@@ -126,7 +184,7 @@ impl<'a> View<'a> {
         }
         let each = positions.iter().map(|p| {
             let pin = contact.outer(*p);
-            let to = self.rails.frog(contact.turnout).map_or("?", |need| need.at(*p).1.letter());
+            let to = self.pole(self.plan.changeover(contact.changeover).at(*p));
             format!("{} must go to feed {to} ({} ends there)", self.circuit.pin_name(pin), self.wires_at(pin))
         });
         list(each)
@@ -137,9 +195,18 @@ impl<'a> View<'a> {
         match culprit {
             Culprit::Contact { contact, .. } => {
                 let contact = &self.circuit.contacts[*contact];
+                let changeover = self.plan.changeover(contact.changeover);
+                let what = match (&changeover.feeds, changeover.turnout(self.rails)) {
+                    (Feeds::Zone(_), _) => "this section",
+                    (Feeds::Frogs(_), Some(t)) if self.document[t].kind.bars().len() != 1 => "a frog of it",
+                    _ => "its frog",
+                };
                 let text =
-                    format!("its frog is fed by the contact in {}", self.circuit[contact.part].designation);
-                diagnostic.label(self.document[contact.turnout].span, text)
+                    format!("{what} is fed by the contact in {}", self.circuit[contact.part].designation);
+                match self.changeover_span(contact.changeover) {
+                    Some(span) => diagnostic.label(span, text),
+                    None => diagnostic,
+                }
             }
             Culprit::Dropper { rail, .. } => {
                 diagnostic.label(self.rail_span(*rail), "a dropper on the wrong feed")

@@ -13,9 +13,9 @@ mod designation;
 
 pub use build::build;
 
-use crate::drives::WireClass;
-use crate::parse::{BoardId, ControlId, ControlKind, TurnoutId, WireFunction};
-use crate::track::{Feed, Position, RailId};
+use crate::drives::{ChangeoverId, Decider, SelectorId, WireClass};
+use crate::parse::{BarId, BoardId, ControlId, ControlKind, WireFunction};
+use crate::track::{Feed, Pole, Position, RailId, ZoneId};
 
 /// A part, by its place in [`Circuit::parts`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -79,11 +79,19 @@ pub enum PartKind {
     /// S: the probe that touches studs.
     Probe,
     /// M
-    Drive { turnout: TurnoutId, pattern: DriveSymbol },
+    Drive { bar: BarId, pattern: DriveSymbol },
     /// B: position switch on the tie bar.
-    Microswitch { turnout: TurnoutId },
+    Microswitch { bar: BarId },
     /// K: bistable relay; two coils, or one that follows the polarity.
-    Relay { turnout: TurnoutId, coils: usize },
+    Relay { bar: BarId, coils: usize },
+    /// S: double-pole switch that the operator sets to the road or border in use.
+    PolaritySwitch { selector: SelectorId },
+    /// K: turns the polarity by itself when a wheel meets the wrong one (DCC).
+    ReverserModule { selector: SelectorId },
+    /// F: cuts a district off the booster while it is shorted (DCC).
+    DistrictCutout { zone: ZoneId },
+    /// S: switches a section to one of the controllers, or off (DC).
+    SectionSwitch { zone: ZoneId },
     /// K: turns toggles into servo pulses.
     ServoController { channels: usize },
     /// K
@@ -102,14 +110,23 @@ pub enum DriveSymbol {
     Servo,
 }
 
-/// Pins of a changeover contact: common, closed in the normal position, closed in the reverse
-/// position. The numbers are those of EN 50005 (from memory).
-pub const CONTACT_PINS: [&str; 3] = ["11", "12", "14"];
+/// Pins of changeover contacts, the first, the second and so on: common, closed in the normal
+/// position, closed in the reverse position. The numbers are those of EN 50005 (from memory).
+pub const CONTACT_PINS: [[&str; 3]; 8] = [
+    ["11", "12", "14"],
+    ["21", "22", "24"],
+    ["31", "32", "34"],
+    ["41", "42", "44"],
+    ["51", "52", "54"],
+    ["61", "62", "64"],
+    ["71", "72", "74"],
+    ["81", "82", "84"],
+];
 
 impl Pin {
     /// Whether this pin belongs to a frog's contact, not to the coil or motor beside it.
     pub fn is_contact(&self) -> bool {
-        CONTACT_PINS.contains(&self.name)
+        CONTACT_PINS.iter().any(|contact| contact.contains(&self.name))
     }
 }
 
@@ -146,15 +163,18 @@ pub enum NetKind {
     ServoReturn,
     /// Accessory data, apart from the track.
     Data(Feed),
-    Track(Feed),
-    Frog(TurnoutId),
+    /// Between a controller or booster and the switches and cut-outs of sections.
+    Cab(usize, Feed),
+    Track(Pole),
+    Frog(ChangeoverId),
 }
 
-/// A changeover contact that stands for the position of a turnout.
+/// A changeover contact that stands for the position of a tie bar or selector.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contact {
     pub part: PartId,
-    pub turnout: TurnoutId,
+    pub changeover: ChangeoverId,
+    pub decider: Decider,
     /// Pins of `part`: closed with `normal` in the normal position, with `reverse` in the other.
     pub common: usize,
     pub normal: usize,
@@ -210,13 +230,14 @@ impl Circuit {
         self.nets.iter().enumerate().map(|(i, n)| (NetId(i), n))
     }
 
-    pub fn contact_of(&self, turnout: TurnoutId) -> Option<&Contact> {
-        self.contacts.iter().find(|c| c.turnout == turnout)
+    /// The contact that carries a changeover.
+    pub fn contact_of(&self, changeover: ChangeoverId) -> Option<&Contact> {
+        self.contacts.iter().find(|c| c.changeover == changeover)
     }
 
     /// Whether a net belongs to the track side; the accessory side must never meet it.
     pub fn is_track_side(&self, net: NetId) -> bool {
-        matches!(self[net].kind, NetKind::Track(_) | NetKind::Frog(_))
+        matches!(self[net].kind, NetKind::Cab(..) | NetKind::Track(_) | NetKind::Frog(_))
     }
 }
 
@@ -241,14 +262,20 @@ impl PartKind {
     pub fn class_letter(self) -> &'static str {
         match self {
             PartKind::PlugInSupply | PartKind::TrackSupply => "G",
-            PartKind::Fuse => "F",
+            PartKind::Fuse | PartKind::DistrictCutout { .. } => "F",
             PartKind::Rectifier => "TB",
             PartKind::Resistor => "R",
             PartKind::Capacitor => "C",
-            PartKind::Control { .. } | PartKind::Probe => "S",
+            PartKind::Control { .. }
+            | PartKind::Probe
+            | PartKind::PolaritySwitch { .. }
+            | PartKind::SectionSwitch { .. } => "S",
             PartKind::Drive { .. } => "M",
             PartKind::Microswitch { .. } => "B",
-            PartKind::Relay { .. } | PartKind::ServoController { .. } | PartKind::Decoder { .. } => "K",
+            PartKind::Relay { .. }
+            | PartKind::ServoController { .. }
+            | PartKind::Decoder { .. }
+            | PartKind::ReverserModule { .. } => "K",
             PartKind::Bus => "W",
             PartKind::Rail { .. } => "",
         }
@@ -270,7 +297,7 @@ impl NetKind {
             }
             NetKind::Data(Feed::A) => WireFunction::DigitalA,
             NetKind::Data(Feed::B) => WireFunction::DigitalB,
-            NetKind::Track(feed) => match (feed, dcc) {
+            NetKind::Cab(_, feed) | NetKind::Track(Pole { feed, .. }) => match (feed, dcc) {
                 (Feed::A, true) => WireFunction::DigitalA,
                 (Feed::B, true) => WireFunction::DigitalB,
                 (Feed::A, false) => WireFunction::TractionPositive,
@@ -289,7 +316,7 @@ impl NetKind {
             NetKind::Command(_) | NetKind::MotorLine => WireClass::Command,
             NetKind::Input | NetKind::Signal | NetKind::Data(_) => WireClass::Signal,
             NetKind::ServoPositive | NetKind::ServoReturn => WireClass::ServoSupply,
-            NetKind::Track(_) => WireClass::TrackBus,
+            NetKind::Cab(..) | NetKind::Track(_) => WireClass::TrackBus,
             NetKind::Frog(_) => WireClass::FrogFeed,
         }
     }

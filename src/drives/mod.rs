@@ -5,6 +5,7 @@
 //! Document ─ pairing ─ plan ─ runs (lengths) ─ sizing ─ Plan, Sizing
 //! ```
 
+mod changeovers;
 mod outline;
 mod pairing;
 mod plan;
@@ -14,8 +15,9 @@ pub mod sizing;
 pub mod slow_motion;
 pub mod solenoid;
 
+pub use changeovers::{Changeover, ChangeoverId, Decider, Feeds, Selector, SelectorId, SelectorKind};
 pub use outline::{DRIVE_SIZE, drive_outline, fouled_member, members, overlap, tie_bar};
 pub use pairing::{Pairing, Refusal, pair};
-pub use plan::{Plan, SupplyPlan, TurnoutPlan, UsePlan, plan};
+pub use plan::{BarPlan, Plan, SupplyPlan, UsePlan, fed, plan};
 pub use runs::{BOARD_LINK, DROPPER, Runs, SLACK, SUPPLY_LEAD, StripPlace, WITHIN_PANEL};
 pub use sizing::{Figure, Sizing, WireClass};

@@ -1,34 +1,50 @@
 //! Where a drive stands under its turnout, and whether the board's framing is in its way.
 
 use crate::geom::{Point, Rect, Vector, point, vector};
-use crate::parse::{BoardId, Document, TurnoutId, TurnoutPlace};
-use crate::units::Length;
+use crate::parse::{BarId, BoardId, Document};
 
 /// A drive's outline in millimetres: along the track and across it (common practice, no source).
 pub const DRIVE_SIZE: (f64, f64) = (40.0, 25.0);
 
-/// Where the drive's pin comes through, in millimetres from the board's front left corner, y to
-/// the back: one gauge from the toe (common practice, no source).
-pub fn tie_bar(place: TurnoutPlace, gauge: Length) -> Point {
-    let toe = point(place.toe.0.mm(), place.toe.1.mm());
-    toe + Vector::from_angle(place.heading.degrees().to_radians()) * gauge.mm()
+/// Between the two tie bars of a three-way, in millimetres: their drives must stand clear of each
+/// other (common practice, no source).
+const BAR_SPACING: f64 = 45.0;
+/// From the middle of a slip to each of its tie bars, in gauges (common practice, no source; a slip
+/// of 1 in 6 is some nine gauges long).
+const SLIP_REACH: f64 = 3.0;
+
+/// Where a drive's pin comes through, in millimetres from the board's front left corner, y to the
+/// back: one gauge from the toe (common practice, no source). `None`: the file gives no place.
+pub fn tie_bar(document: &Document, bar: BarId) -> Option<Point> {
+    let turnout = document.turnout_of(bar);
+    let place = turnout.place?;
+    let gauge = document.layout.gauge.mm();
+    let index = document[bar].index as f64;
+    let along = if turnout.kind.has_toe() {
+        gauge + BAR_SPACING * index
+    } else {
+        gauge.max(BAR_SPACING / 2.0 / SLIP_REACH) * SLIP_REACH * (2.0 * index - 1.0)
+    };
+    let origin = point(place.origin.0.mm(), place.origin.1.mm());
+    Some(origin + Vector::from_angle(place.heading.degrees().to_radians()) * along)
 }
 
 /// The drive's outline on its board, in millimetres. Drives stand square to the board.
-pub fn drive_outline(place: TurnoutPlace, gauge: Length) -> Rect {
+pub fn drive_outline(document: &Document, bar: BarId) -> Option<Rect> {
+    let place = document.turnout_of(bar).place?;
     let heading = Vector::from_angle(place.heading.degrees().to_radians());
     let level = heading.x.abs() >= heading.y.abs();
     let (x, y) = if level { DRIVE_SIZE } else { (DRIVE_SIZE.1, DRIVE_SIZE.0) };
-    let (pin, half) = (tie_bar(place, gauge), vector(x / 2.0, y / 2.0));
-    Rect::around(pin - half, pin + half)
+    let (pin, half) = (tie_bar(document, bar)?, vector(x / 2.0, y / 2.0));
+    Some(Rect::around(pin - half, pin + half))
 }
 
-/// The framing member (its place in the board's list) that a drive under this turnout would foul.
+/// The framing member (its place in the board's list) that a drive under this tie bar would foul.
 /// `None` also where the file gives no place.
-pub fn fouled_member(document: &Document, turnout: TurnoutId) -> Option<usize> {
-    let t = &document[turnout];
-    let outline = drive_outline(t.place?, document.layout.gauge);
-    members(document, t.board).iter().position(|m| overlap(&corners(&outline), m))
+pub fn fouled_member(document: &Document, bar: BarId) -> Option<usize> {
+    let outline = drive_outline(document, bar)?;
+    let board = document.turnout_of(bar).board;
+    members(document, board).iter().position(|m| overlap(&corners(&outline), m))
 }
 
 /// Corners of each framing member of a board, in millimetres, in the order of the file.

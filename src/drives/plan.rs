@@ -1,30 +1,33 @@
 //! The plan of the accessory side: who throws what, in which pattern, from which supply, and by
 //! which contact each frog is fed.
 
+use super::changeovers::{self, Changeover, ChangeoverId, Decider, Feeds, Selector, SelectorId};
 use super::{Pairing, pair};
 use crate::diag::Diagnostic;
 use crate::parse::{
-    ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind, SupplyUse,
-    TrainControl, TurnoutId,
+    BarId, ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind,
+    SupplyUse, TrainControl,
 };
+use crate::track::Rails;
 use crate::units::{Amps, Volts};
 
 /// The product: whoever holds it need not worry any more whether a drive and its control fit.
 #[derive(Clone, Debug)]
 pub struct Plan {
     /// In the order in which they are drawn: board by board, those thrown together side by side.
-    pub turnouts: Vec<TurnoutPlan>,
+    pub bars: Vec<BarPlan>,
     pub uses: Vec<UsePlan>,
+    pub changeovers: Vec<Changeover>,
+    pub selectors: Vec<Selector>,
 }
 
+/// A tie bar with what throws it.
 #[derive(Clone, Debug)]
-pub struct TurnoutPlan {
-    pub turnout: TurnoutId,
+pub struct BarPlan {
+    pub bar: BarId,
     pub control: ControlId,
     pub pairing: Pairing,
-    /// `None`: the frog is insulated.
-    pub frog_feed: Option<FrogFeedBy>,
-    /// The number its drive, relay and microswitch bear: that of its name, if all have one.
+    /// The number its drive, relay and microswitch bear: that of its turnout's name, if all have one.
     pub number: usize,
 }
 
@@ -33,9 +36,9 @@ pub struct TurnoutPlan {
 pub struct UsePlan {
     pub kind: SupplyUse,
     pub supply: SupplyPlan,
-    pub members: Vec<TurnoutId>,
-    /// Turnouts by control, the largest group first (ties in the order of the file).
-    pub groups: Vec<(ControlId, Vec<TurnoutId>)>,
+    pub members: Vec<BarId>,
+    /// Tie bars by control, the largest group first (ties in the order of the file).
+    pub groups: Vec<(ControlId, Vec<BarId>)>,
 }
 
 #[derive(Clone, Debug)]
@@ -51,8 +54,36 @@ pub struct SupplyPlan {
 }
 
 impl Plan {
-    pub fn of(&self, turnout: TurnoutId) -> Option<&TurnoutPlan> {
-        self.turnouts.iter().find(|t| t.turnout == turnout)
+    pub fn of(&self, bar: BarId) -> Option<&BarPlan> {
+        self.bars.iter().find(|b| b.bar == bar)
+    }
+
+    pub fn changeover(&self, id: ChangeoverId) -> &Changeover {
+        &self.changeovers[id.0]
+    }
+
+    pub fn selector(&self, id: SelectorId) -> &Selector {
+        &self.selectors[id.0]
+    }
+
+    /// The changeovers that follow a decider, in order.
+    pub fn following(&self, decider: Decider) -> impl Iterator<Item = ChangeoverId> + '_ {
+        (0..self.changeovers.len()).map(ChangeoverId).filter(move |c| self.changeover(*c).decider == decider)
+    }
+
+    /// How many changeovers follow a bar through one kind of carrier.
+    pub fn carried(&self, bar: BarId, by: FrogFeedBy) -> usize {
+        self.following(Decider::Bar(bar)).filter(|c| self.changeover(*c).by == by).count()
+    }
+
+    /// Whether anything follows this bar by a relay.
+    pub fn wants_relay(&self, bar: BarId) -> bool {
+        self.carried(bar, FrogFeedBy::Relay) > 0
+    }
+
+    /// Whether any frog or section follows this bar.
+    pub fn feeds_frogs(&self, bar: BarId) -> bool {
+        self.following(Decider::Bar(bar)).next().is_some()
     }
 
     pub fn use_of(&self, kind: SupplyUse) -> Option<&UsePlan> {
@@ -62,7 +93,7 @@ impl Plan {
     /// Controls in the order in which they are drawn.
     pub fn controls(&self) -> Vec<ControlId> {
         let mut seen = Vec::new();
-        for t in &self.turnouts {
+        for t in &self.bars {
             if !seen.contains(&t.control) {
                 seen.push(t.control);
             }
@@ -79,18 +110,19 @@ pub fn use_of(model: &DriveModel) -> SupplyUse {
     }
 }
 
-/// Pairs every turnout with its control. Turnouts without a control are left out (a rule of the
-/// checks reports them); pairings that would harm are refused with their reason.
-pub fn plan(document: &Document) -> (Plan, Vec<Diagnostic>) {
+/// Pairs every tie bar with its control, and every frog with what changes it. Bars without a
+/// control are left out (a rule of the checks reports them); pairings that would harm are refused
+/// with their reason.
+pub fn plan(document: &Document, rails: &Rails) -> (Plan, Vec<Diagnostic>) {
     let mut diagnostics = Vec::new();
     let (supplies, spare) = assign_supplies(document);
     diagnostics.extend(supplies_unused(document, &supplies, &spare));
     let numbers = numbers(document);
-    let mut turnouts = Vec::new();
+    let mut bars: Vec<BarPlan> = Vec::new();
     for (c, control) in document.controls.iter().enumerate() {
         for thrown in &control.throws {
-            let turnout = &document[thrown.value];
-            let drive = &document[*turnout.drive];
+            let bar = &document[thrown.value];
+            let drive = document.drive_of(thrown.value);
             let supply = &supplies.iter().find(|(k, _)| *k == use_of(&drive.model));
             let kind = supply.map_or(SupplyKind::Dc, |(_, s)| s.kind);
             if *control.with == ControlKind::AccessoryDecoder && *document.layout.control == TrainControl::Dc
@@ -109,56 +141,50 @@ pub fn plan(document: &Document) -> (Plan, Vec<Diagnostic>) {
                 continue; // a controller has no accessory data to wire it to
             }
             match pair(drive, *control.with, kind) {
-                Ok(pairing) => turnouts.push(TurnoutPlan {
-                    turnout: thrown.value,
+                Ok(pairing) => bars.push(BarPlan {
+                    bar: thrown.value,
                     control: ControlId(c),
                     pairing,
-                    frog_feed: frog_feed(document, thrown.value, pairing),
                     number: numbers[thrown.value.0],
                 }),
                 Err(refusal) => diagnostics.push(
                     Diagnostic::error(
                         "control-does-not-fit",
-                        format!("{} cannot work {}: {}", *control.name, *turnout.name, refusal.reason),
+                        format!("{} cannot work {}: {}", *control.name, bar.name, refusal.reason),
                     )
                     .label(control.with.span, "this control")
-                    .label(turnout.drive.span, format!("this drive moves {}", *turnout.name))
+                    .label(bar.drive.span, format!("this drive moves {}", bar.name))
                     .help(refusal.mend),
                 ),
             }
         }
     }
-    diagnostics.extend(frog_feed_findings(document, &turnouts));
     let first_of =
-        |t: &TurnoutPlan| document[t.control].throws.iter().map(|x| x.value.0).min().unwrap_or(usize::MAX);
-    turnouts.sort_by_key(|t| (document[t.turnout].board, t.pairing, first_of(t), t.turnout));
-    let uses = supplies
-        .into_iter()
-        .filter_map(|(kind, supply)| use_plan(document, &turnouts, kind, supply))
-        .collect();
-    (Plan { turnouts, uses }, diagnostics)
+        |b: &BarPlan| document[b.control].throws.iter().map(|x| x.value.0).min().unwrap_or(usize::MAX);
+    bars.sort_by_key(|b| (document.turnout_of(b.bar).board, b.pairing, first_of(b), b.bar));
+    let uses =
+        supplies.into_iter().filter_map(|(kind, supply)| use_plan(document, &bars, kind, supply)).collect();
+    let (changeovers, selectors) = changeovers::of(document, rails, &bars);
+    let plan = Plan { bars, uses, changeovers, selectors };
+    diagnostics.extend(frog_feed_findings(document, rails, &plan));
+    (plan, diagnostics)
 }
 
-fn use_plan(
-    document: &Document,
-    turnouts: &[TurnoutPlan],
-    kind: SupplyUse,
-    supply: SupplyPlan,
-) -> Option<UsePlan> {
-    let mine: Vec<&TurnoutPlan> =
-        turnouts.iter().filter(|t| use_of(&document[*document[t.turnout].drive].model) == kind).collect();
+fn use_plan(document: &Document, bars: &[BarPlan], kind: SupplyUse, supply: SupplyPlan) -> Option<UsePlan> {
+    let mine: Vec<&BarPlan> =
+        bars.iter().filter(|b| use_of(&document.drive_of(b.bar).model) == kind).collect();
     if mine.is_empty() {
         return None;
     }
-    let mut groups: Vec<(ControlId, Vec<TurnoutId>)> = Vec::new();
+    let mut groups: Vec<(ControlId, Vec<BarId>)> = Vec::new();
     for t in &mine {
         match groups.iter_mut().find(|(c, _)| *c == t.control) {
-            Some((_, members)) => members.push(t.turnout),
-            None => groups.push((t.control, vec![t.turnout])),
+            Some((_, members)) => members.push(t.bar),
+            None => groups.push((t.control, vec![t.bar])),
         }
     }
     groups.sort_by_key(|(c, members)| (std::cmp::Reverse(members.len()), *c));
-    Some(UsePlan { kind, supply, members: mine.iter().map(|t| t.turnout).collect(), groups })
+    Some(UsePlan { kind, supply, members: mine.iter().map(|t| t.bar).collect(), groups })
 }
 
 /// Each kind of drive gets a supply of its own: the builder's that says so, else the first that
@@ -167,12 +193,8 @@ fn assign_supplies(document: &Document) -> (Vec<(SupplyUse, SupplyPlan)>, Vec<Su
     let mut free: Vec<SupplyId> = (0..document.supplies.len()).map(SupplyId).collect();
     let mut plans = Vec::new();
     for kind in [SupplyUse::Solenoids, SupplyUse::SlowMotion, SupplyUse::Servos] {
-        let models: Vec<&DriveModel> = document
-            .turnouts
-            .iter()
-            .map(|t| &document[*t.drive].model)
-            .filter(|m| use_of(m) == kind)
-            .collect();
+        let models: Vec<&DriveModel> =
+            document.bars.iter().map(|b| &document[*b.drive].model).filter(|m| use_of(m) == kind).collect();
         let Some(model) = models.first() else { continue };
         let named = free.iter().position(|s| {
             document[*s].feeds.as_ref().is_some_and(|f| **f == kind) && bears(&document[*s], model)
@@ -286,29 +308,10 @@ fn recommended(model: &DriveModel) -> SupplyPlan {
     SupplyPlan { owned: None, kind, voltage, unloaded: None, current: None }
 }
 
-/// The drive's own contact if it has one; otherwise a bistable relay that follows the command.
-///
-/// A relay changes when the command is given, while the blades still lie in their old position. A
-/// live frog is one metal with its blades, so for it, and where no command line can work a relay,
-/// a microswitch on the tie bar is chosen: it changes at mid-travel.
-fn frog_feed(document: &Document, turnout: TurnoutId, pairing: Pairing) -> Option<FrogFeedBy> {
-    let spec = &document[turnout];
-    if *spec.frog == FrogKind::Insulated {
-        return None;
-    }
-    Some(match &spec.frog_feed {
-        Some(given) => **given,
-        None if document[*spec.drive].contacts > 0 => FrogFeedBy::Contact,
-        None if *spec.frog == FrogKind::Live => FrogFeedBy::Microswitch,
-        None if matches!(pairing, Pairing::ServoDecoder | Pairing::MotorSplit) => FrogFeedBy::Microswitch,
-        None => FrogFeedBy::Relay,
-    })
-}
-
-fn frog_feed_findings(document: &Document, turnouts: &[TurnoutPlan]) -> Vec<Diagnostic> {
+/// What the file asks for and cannot have.
+fn frog_feed_findings(document: &Document, rails: &Rails, plan: &Plan) -> Vec<Diagnostic> {
     let mut found = Vec::new();
-    for t in turnouts {
-        let spec = &document[t.turnout];
+    for spec in &document.turnouts {
         let Some(given) = &spec.frog_feed else { continue };
         if *spec.frog == FrogKind::Insulated {
             found.push(
@@ -319,34 +322,63 @@ fn frog_feed_findings(document: &Document, turnouts: &[TurnoutPlan]) -> Vec<Diag
                 .label(given.span, "not used")
                 .help("leave out frog-feed, or say that the frog is live or isolated-with-wire"),
             );
-        } else if **given == FrogFeedBy::Contact && document[*spec.drive].contacts == 0 {
+        }
+        if **given == FrogFeedBy::ReverserModule && *document.layout.control == TrainControl::Dc {
             found.push(
-                Diagnostic::error(
-                    "contact-missing",
-                    format!("the frog of {} is to be fed by its drive's contact, but {} carries none", *spec.name, *document[*spec.drive].name),
-                )
-                .label(given.span, "needs a contact on the drive")
-                .label(document[*spec.drive].span, "this drive has contacts = 0")
-                .help("give the number of changeover contacts on the drive, or use frog-feed = \"microswitch\" or \"relay\""),
-            );
-        } else if **given == FrogFeedBy::Relay
-            && matches!(t.pairing, Pairing::ServoDecoder | Pairing::MotorSplit)
-        {
-            found.push(
-                Diagnostic::error(
-                    "contact-missing",
-                    format!("no line of {} can work a bistable relay ({})", *spec.name, t.pairing.describe()),
-                )
-                .label(given.span, "cannot be worked here")
-                .help("use frog-feed = \"microswitch\""),
+                Diagnostic::error("contact-missing", "a reverser module works on DCC only")
+                    .label(given.span, "the layout is run on DC")
+                    .help("use frog-feed = \"panel switch\""),
             );
         }
+    }
+    for bar in (0..document.bars.len()).map(BarId) {
+        found.extend(contacts_missing(document, rails, plan, bar));
     }
     found
 }
 
-/// The number in a turnout's name ("T12" is 12) if every name ends in one of its own, so that T12
-/// is moved by M12; otherwise the place in the file.
+fn contacts_missing(document: &Document, rails: &Rails, plan: &Plan, bar: BarId) -> Option<Diagnostic> {
+    let mine: Vec<&Changeover> = plan.following(Decider::Bar(bar)).map(|c| plan.changeover(c)).collect();
+    let given = mine.iter().find_map(|c| document[c.turnout(rails)?].frog_feed.as_ref())?;
+    let drive = document.drive_of(bar);
+    let contacts = plan.carried(bar, FrogFeedBy::Contact);
+    if contacts > drive.contacts {
+        let carries = match drive.contacts {
+            0 => "carries none".to_owned(),
+            n => format!("carries {n}, and {contacts} are needed"),
+        };
+        let whose = &document[bar].name;
+        return Some(
+            Diagnostic::error(
+                "contact-missing",
+                format!("the frog of {whose} is to be fed by its drive's contact, but {} {carries}", *drive.name),
+            )
+            .label(given.span, "needs a contact on the drive")
+            .label(drive.span, format!("this drive has contacts = {}", drive.contacts))
+            .help("give the number of changeover contacts on the drive, or use frog-feed = \"microswitch\" or \"relay\""),
+        );
+    }
+    let pairing = plan.of(bar)?.pairing;
+    if plan.wants_relay(bar) && matches!(pairing, Pairing::ServoDecoder | Pairing::MotorSplit) {
+        return Some(
+            Diagnostic::error(
+                "contact-missing",
+                format!(
+                    "no line of {} can work a bistable relay ({})",
+                    document[bar].name,
+                    pairing.describe()
+                ),
+            )
+            .label(given.span, "cannot be worked here")
+            .help("use frog-feed = \"microswitch\""),
+        );
+    }
+    None
+}
+
+/// By tie bar: the number in its turnout's name ("T12" is 12) if every name ends in one of its own,
+/// so that T12 is moved by M12; otherwise its place in the file. A second bar gets a number after all
+/// of these.
 fn numbers(document: &Document) -> Vec<usize> {
     let tail = |name: &str| -> Option<usize> {
         let digits: String = name
@@ -360,13 +392,38 @@ fn numbers(document: &Document) -> Vec<usize> {
         digits.parse().ok().filter(|n| (1..=9999).contains(n))
     };
     let named: Option<Vec<usize>> = document.turnouts.iter().map(|t| tail(&t.name)).collect();
-    if let Some(named) = named {
-        let mut unique = named.clone();
-        unique.sort_unstable();
-        unique.dedup();
-        if unique.len() == named.len() {
-            return named;
+    let unique = |named: &Vec<usize>| {
+        let mut all = named.clone();
+        all.sort_unstable();
+        all.dedup();
+        all.len() == named.len()
+    };
+    let by_turnout = named.filter(unique).unwrap_or_else(|| (1..=document.turnouts.len()).collect());
+    let mut next = by_turnout.iter().copied().max().unwrap_or(0);
+    let number = |bar: &crate::parse::Bar| match bar.index {
+        0 => by_turnout[bar.turnout.0],
+        _ => {
+            next += 1;
+            next
+        }
+    };
+    document.bars.iter().map(number).collect()
+}
+
+/// What a changeover feeds, in words: "the frog of T1", "the left and centre frogs of T5".
+pub fn fed(document: &Document, rails: &Rails, feeds: &Feeds) -> String {
+    match feeds {
+        Feeds::Frogs(frogs) => {
+            let names: Vec<&str> = frogs.iter().map(|f| rails[rails[*f].rail].name.as_str()).collect();
+            match (names.as_slice(), frogs.first().map(|f| &document[rails[*f].turnout])) {
+                ([_], Some(turnout)) if turnout.kind.bars().len() == 1 => {
+                    format!("the frog of {}", *turnout.name)
+                }
+                _ => format!("the {}", names.join(" and the ")),
+            }
+        }
+        Feeds::Zone(pole) => {
+            format!("conductor {} of the reversing section {}", pole.feed.letter(), rails[pole.zone].name)
         }
     }
-    (1..=document.turnouts.len()).collect()
 }

@@ -1,7 +1,8 @@
 //! How long the wires are, before any of them exists: from positions where the file gives them,
 //! and from stated allowances where it does not.
 
-use crate::parse::{BoardId, Document, TrackEnd, TrackId, TurnoutId};
+use super::tie_bar;
+use crate::parse::{BarId, BoardId, Document, TrackEnd, TrackId};
 use crate::track::RailPlace;
 use crate::units::Length;
 
@@ -17,7 +18,7 @@ pub struct StripPlace {
 pub struct Runs {
     /// From the panel's strip to each board's strip.
     pub panel_to_board: Vec<Length>,
-    /// From a board's strip for drives to each turnout's drive.
+    /// From a board's strip for drives to each tie bar's drive.
     pub strip_to_drive: Vec<Length>,
     /// From a board's strip for track to each turnout's drive and frog.
     pub strip_to_frog: Vec<Length>,
@@ -56,24 +57,28 @@ impl Runs {
             })
             .collect();
         // Under a board wires run along and across it, not slantwise.
-        let from = |strip: &dyn Fn(&StripPlace) -> (Length, Length)| -> Vec<Length> {
-            let run = |t: &crate::parse::Turnout| match t.place {
-                Some(place) => {
-                    let (x, y) = strip(&strips[t.board.0]);
-                    (place.toe.0 - x).abs() + (place.toe.1 - y).abs() + SLACK
-                }
-                None => UNPLACED,
-            };
-            document.turnouts.iter().map(run).collect()
+        let run = |to: (Length, Length), from: (Length, Length)| {
+            (to.0 - from.0).abs() + (to.1 - from.1).abs() + SLACK
         };
-        let strip_to_drive = from(&|s| s.drives);
-        let strip_to_frog = from(&|s| s.track);
+        let to_drive = |bar: BarId| {
+            let turnout = document.turnout_of(bar);
+            let Some(pin) = tie_bar(document, bar) else { return UNPLACED };
+            run((Length::from_mm(pin.x), Length::from_mm(pin.y)), strips[turnout.board.0].drives)
+        };
+        let strip_to_drive = (0..document.bars.len()).map(|b| to_drive(BarId(b))).collect();
+        let to_frog = |t: &crate::parse::Turnout| match t.place {
+            Some(place) => run(place.origin, strips[t.board.0].track),
+            None => UNPLACED,
+        };
+        let strip_to_frog = document.turnouts.iter().map(to_frog).collect();
         // The bus runs along the board in line with its strips.
         let bus_to_turnout = document
             .turnouts
             .iter()
             .map(|t| match t.place {
-                Some(place) => (place.toe.1 - strips[t.board.0].track.1).abs().max(DROPPER - SLACK) + SLACK,
+                Some(place) => {
+                    (place.origin.1 - strips[t.board.0].track.1).abs().max(DROPPER - SLACK) + SLACK
+                }
                 None => DROPPER,
             })
             .collect();
@@ -92,12 +97,14 @@ impl Runs {
         };
         match rail {
             RailPlace::Track(t, _) => joined(t).fold(DROPPER, Length::max),
-            RailPlace::Stock(t, _) | RailPlace::Frog(t) | RailPlace::Inner(t, _) => self.bus_to_turnout[t.0],
+            RailPlace::Stock(t, _) | RailPlace::Frog(t, _) | RailPlace::Inner(t, ..) => {
+                self.bus_to_turnout[t.0]
+            }
         }
     }
 
-    pub fn panel_to_turnout(&self, document: &Document, turnout: TurnoutId) -> Length {
-        self.panel_to_board[document[turnout].board.0] + self.strip_to_drive[turnout.0]
+    pub fn panel_to_drive(&self, document: &Document, bar: BarId) -> Length {
+        self.panel_to_board[document.turnout_of(bar).board.0] + self.strip_to_drive[bar.0]
     }
 }
 

@@ -5,8 +5,8 @@ use super::wires::{End, Jumper, Wire};
 use super::{Palette, Wiring};
 use crate::circuit::{Circuit, NetId, NetKind, PartKind, PinRef, Place};
 use crate::drives::{Runs, Sizing, WireClass};
-use crate::parse::{BoardId, Document, TrainControl, TurnoutId};
-use crate::track::{Position, Rails};
+use crate::parse::{BarId, BoardId, Document, TrainControl};
+use crate::track::{Position, RailPlace, Rails};
 use crate::units::Length;
 
 pub(super) struct Wirer<'a> {
@@ -19,6 +19,14 @@ pub(super) struct Wirer<'a> {
     strips: Vec<Strip>,
     wires: Vec<Wire>,
     jumpers: Vec<Jumper>,
+}
+
+/// A bus on a board, with its net.
+#[derive(Clone, Copy)]
+struct Tap {
+    board: BoardId,
+    net: NetId,
+    bus: PinRef,
 }
 
 impl<'a> Wirer<'a> {
@@ -195,26 +203,26 @@ impl<'a> Wirer<'a> {
         first
     }
 
-    fn turnout_of(&self, pin: PinRef) -> Option<TurnoutId> {
+    fn bar_of(&self, pin: PinRef) -> Option<BarId> {
         match self.circuit[pin.part].kind {
-            PartKind::Drive { turnout, .. }
-            | PartKind::Microswitch { turnout }
-            | PartKind::Relay { turnout, .. } => Some(turnout),
+            PartKind::Drive { bar, .. } | PartKind::Microswitch { bar } | PartKind::Relay { bar, .. } => {
+                Some(bar)
+            }
             _ => None,
         }
     }
 
     fn board_length(&self, pin: PinRef) -> Length {
-        match (self.circuit[pin.part].kind, self.turnout_of(pin)) {
+        match (self.circuit[pin.part].kind, self.bar_of(pin)) {
             // Relays, decoders and controllers stand beside the strip.
             (PartKind::Relay { .. }, _) | (_, None) => crate::drives::WITHIN_PANEL,
-            (_, Some(turnout)) => self.runs.strip_to_drive[turnout.0],
+            (_, Some(bar)) => self.runs.strip_to_drive[bar.0],
         }
     }
 
     fn lead_length(&self, net: NetId) -> Length {
-        let turnout = self.circuit[net].pins.iter().find_map(|p| self.turnout_of(*p));
-        turnout.map_or(crate::drives::WITHIN_PANEL, |t| self.runs.strip_to_drive[t.0])
+        let bar = self.circuit[net].pins.iter().find_map(|p| self.bar_of(*p));
+        bar.map_or(crate::drives::WITHIN_PANEL, |b| self.runs.strip_to_drive[b.0])
     }
 
     fn terminal(&mut self, net: NetId, strip: StripId) -> TerminalRef {
@@ -243,26 +251,34 @@ impl<'a> Wirer<'a> {
         });
     }
 
-    /// Booster to the track strip of the panel's board, from there from board to board; bus,
-    /// droppers, frog contacts and frogs.
+    /// Booster or controllers to the switches of the sections, from there to the track strip of the
+    /// panel's board and on from board to board; buses, droppers, contacts and frogs.
     pub fn track_side(&mut self) {
         let circuit = self.circuit;
-        let buses: Vec<(BoardId, NetId, PinRef)> = circuit
+        for net in circuit.nets().filter(|(_, n)| matches!(n.kind, NetKind::Cab(..))).map(|(id, _)| id) {
+            self.panel_chain(net);
+        }
+        let buses: Vec<Tap> = circuit
             .parts()
             .filter(|(_, p)| p.kind == PartKind::Bus)
             .filter_map(|(id, p)| {
                 let net = p.pins.first()?.net?;
                 match (p.place, circuit[net].kind) {
-                    (Place::Board(b), NetKind::Track(_)) => Some((b, net, PinRef { part: id, pin: 0 })),
+                    (Place::Board(board), NetKind::Track(_)) => {
+                        Some(Tap { board, net, bus: PinRef { part: id, pin: 0 } })
+                    }
                     _ => None,
                 }
             })
             .collect();
         self.bus_feeds(&buses);
-        for (board, _) in self.document.boards.iter().enumerate().map(|(i, b)| (BoardId(i), b)) {
-            self.frog_contacts(board, &buses);
+        for board in (0..self.document.boards.len()).map(BoardId) {
+            self.contact_outers(board, &buses);
         }
-        for (board, net, bus) in &buses {
+        for net in circuit.nets().filter(|(_, n)| matches!(n.kind, NetKind::Frog(_))).map(|(id, _)| id) {
+            self.frog_net(net);
+        }
+        for Tap { board, net, bus } in &buses {
             for pin in self.pins_at(*net, Place::Board(*board)) {
                 if let PartKind::Rail { rail } = circuit[pin.part].kind {
                     let dropper = self.runs.dropper(self.document, self.rails.rails[rail.0].place);
@@ -272,25 +288,43 @@ impl<'a> Wirer<'a> {
         }
     }
 
-    fn bus_feeds(&mut self, buses: &[(BoardId, NetId, PinRef)]) {
+    /// Joins the pins that a track net has on the panel, one to the next; the first feeds the rest.
+    fn panel_chain(&mut self, net: NetId) -> Option<PinRef> {
+        let pins = self.pins_at(net, Place::Panel);
+        for pair in pins.windows(2) {
+            self.wire(net, End::Pin(pair[0]), End::Pin(pair[1]), crate::drives::WITHIN_PANEL);
+        }
+        pins.first().copied()
+    }
+
+    /// From its source to the bus of every board, outward from the first.
+    fn bus_feeds(&mut self, buses: &[Tap]) {
         let circuit = self.circuit;
-        let home = self.document.panel.board;
-        // The panel's board first, then its neighbours outward.
-        let mut order: Vec<BoardId> = (0..self.document.boards.len()).map(BoardId).collect();
-        order.sort_by_key(|b| (b.0.abs_diff(home.0), b.0));
         for net in circuit.nets().filter(|(_, n)| matches!(n.kind, NetKind::Track(_))).map(|(id, _)| id) {
-            let Some(source) = self.pins_at(net, Place::Panel).first().copied() else { continue };
+            let source = match self.panel_chain(net) {
+                Some(pin) => Some(pin),
+                // The conductor of a reversing section comes from a contact on a board.
+                None => {
+                    circuit.contacts.iter().map(|c| c.common()).find(|p| circuit.pin(*p).net == Some(net))
+                }
+            };
+            let Some(source) = source else { continue };
+            let home = match circuit[source.part].place {
+                Place::Panel => self.document.panel.board,
+                Place::Board(board) => board,
+            };
+            let mut order: Vec<BoardId> = (0..self.document.boards.len()).map(BoardId).collect();
+            order.sort_by_key(|b| (b.0.abs_diff(home.0), b.0));
             let mut last: [Option<TerminalRef>; 2] = [None, None];
-            for board in &order {
-                let Some((_, _, bus)) = buses.iter().find(|(b, n, _)| b == board && *n == net) else {
+            for board in order {
+                let Some(bus) = buses.iter().find(|t| t.board == board && t.net == net).map(|t| t.bus) else {
                     continue;
                 };
-                let entry = self.terminal(net, self.track_strip(*board));
+                let entry = self.terminal(net, self.track_strip(board));
                 let side = usize::from(board.0 > home.0);
-                let before = if *board == home { None } else { last[side].or(last[1 - side]) };
-                match before {
+                match last[side].or(last[1 - side]) {
                     None => {
-                        let length = self.document.panel.cable;
+                        let length = self.source_length(source, board);
                         self.wire(net, End::Pin(source), End::Terminal(entry), length);
                     }
                     Some(before) => {
@@ -300,13 +334,31 @@ impl<'a> Wirer<'a> {
                     }
                 }
                 let length = crate::drives::WITHIN_PANEL;
-                self.wire(net, End::Terminal(entry), End::Pin(*bus), length);
-                if *board == home {
+                self.wire(net, End::Terminal(entry), End::Pin(bus), length);
+                if board == home {
                     last = [Some(entry), Some(entry)];
                 } else {
                     last[side] = Some(entry);
                 }
             }
+        }
+    }
+
+    /// From where a track net begins to the strip of the first board that has it.
+    fn source_length(&self, source: PinRef, board: BoardId) -> Length {
+        match self.circuit[source.part].place {
+            Place::Panel => self.runs.panel_to_board[board.0],
+            Place::Board(_) => self.contact_length(source),
+        }
+    }
+
+    /// From the track strip to a contact on its board: relays and modules stand beside the strip.
+    fn contact_length(&self, pin: PinRef) -> Length {
+        match self.circuit[pin.part].kind {
+            PartKind::Drive { bar, .. } | PartKind::Microswitch { bar } => {
+                self.runs.strip_to_frog[self.document[bar].turnout.0]
+            }
+            _ => crate::drives::WITHIN_PANEL,
         }
     }
 
@@ -317,37 +369,95 @@ impl<'a> Wirer<'a> {
         new
     }
 
-    fn frog_contacts(&mut self, board: BoardId, buses: &[(BoardId, NetId, PinRef)]) {
+    /// The outers of the contacts on a board, each by a terminal to the bus.
+    fn contact_outers(&mut self, board: BoardId, buses: &[Tap]) {
         let circuit = self.circuit;
         let strip = self.track_strip(board);
-        for contact in &circuit.contacts {
-            if circuit[contact.part].place != Place::Board(board) {
-                continue;
-            }
-            let relay = matches!(circuit[contact.part].kind, PartKind::Relay { .. });
-            let length =
-                if relay { crate::drives::WITHIN_PANEL } else { self.runs.strip_to_frog[contact.turnout.0] };
+        let mut done: Vec<PinRef> = Vec::new();
+        for contact in circuit.contacts.iter().filter(|c| circuit[c.part].place == Place::Board(board)) {
             for position in Position::ALL {
                 let pin = contact.outer(position);
                 let Some(net) = circuit.pin(pin).net else { continue };
-                let Some((_, _, bus)) = buses.iter().find(|(b, n, _)| *b == board && *n == net) else {
-                    continue;
-                };
+                let Some(tap) = buses.iter().find(|t| t.board == board && t.net == net) else { continue };
+                if done.contains(&pin) {
+                    continue; // the outputs of a module share its inputs
+                }
+                done.push(pin);
+                let bus = tap.bus;
+                let length = self.contact_length(pin);
                 let terminal = self.terminal(net, strip);
                 self.wire_as(net, End::Pin(pin), End::Terminal(terminal), length, WireClass::FrogFeed);
                 let short = crate::drives::WITHIN_PANEL;
-                self.wire_as(net, End::Terminal(terminal), End::Pin(*bus), short, WireClass::FrogFeed);
+                self.wire_as(net, End::Terminal(terminal), End::Pin(bus), short, WireClass::FrogFeed);
             }
-            let common = contact.common();
-            let Some(net) = circuit.pin(common).net else { continue };
-            let terminal = self.terminal(net, strip);
-            self.wire(net, End::Pin(common), End::Terminal(terminal), length);
-            for pin in self.pins_at(net, Place::Board(board)) {
-                if matches!(circuit[pin.part].kind, PartKind::Rail { .. }) {
-                    let length = self.runs.strip_to_frog[contact.turnout.0];
-                    self.wire(net, End::Terminal(terminal), End::Pin(pin), length);
+        }
+    }
+
+    /// From the common of a contact, or of a panel switch, to the frogs it feeds: a terminal for each
+    /// frog on its board's strip.
+    fn frog_net(&mut self, net: NetId) {
+        let circuit = self.circuit;
+        let (rails, commons): (Vec<PinRef>, Vec<PinRef>) = circuit[net]
+            .pins
+            .iter()
+            .copied()
+            .partition(|p| matches!(circuit[p.part].kind, PartKind::Rail { .. }));
+        let mut last: Option<TerminalRef> = None;
+        for rail in rails {
+            let Place::Board(board) = circuit[rail.part].place else { continue };
+            let terminal = match last {
+                Some(before) if before.strip == self.track_strip(board) => self.terminal_beside(net, before),
+                _ => self.frog_entry(net, board, &commons, last),
+            };
+            last = Some(terminal);
+            let length = self.frog_length(rail);
+            self.wire(net, End::Terminal(terminal), End::Pin(rail), length);
+        }
+    }
+
+    /// The terminal by which a frog's net comes to a board.
+    fn frog_entry(
+        &mut self,
+        net: NetId,
+        board: BoardId,
+        commons: &[PinRef],
+        before: Option<TerminalRef>,
+    ) -> TerminalRef {
+        let entry = self.terminal(net, self.track_strip(board));
+        if let Some(before) = before {
+            let leaving = self.terminal_beside(net, before);
+            self.wire(net, End::Terminal(leaving), End::Terminal(entry), crate::drives::BOARD_LINK);
+            return entry;
+        }
+        for common in commons {
+            match self.circuit[common.part].place {
+                Place::Panel => {
+                    let length = self.runs.panel_to_board[board.0];
+                    self.wire(net, End::Pin(*common), End::Terminal(entry), length);
+                }
+                Place::Board(home) if home == board => {
+                    let length = self.contact_length(*common);
+                    self.wire(net, End::Pin(*common), End::Terminal(entry), length);
+                }
+                Place::Board(home) => {
+                    let leaving = self.terminal(net, self.track_strip(home));
+                    let length = self.contact_length(*common);
+                    self.wire(net, End::Pin(*common), End::Terminal(leaving), length);
+                    let length = crate::drives::BOARD_LINK;
+                    self.wire(net, End::Terminal(leaving), End::Terminal(entry), length);
                 }
             }
+        }
+        entry
+    }
+
+    fn frog_length(&self, pin: PinRef) -> Length {
+        let PartKind::Rail { rail } = self.circuit[pin.part].kind else { return crate::drives::WITHIN_PANEL };
+        match self.rails[rail].place {
+            RailPlace::Frog(t, _) | RailPlace::Stock(t, _) | RailPlace::Inner(t, ..) => {
+                self.runs.strip_to_frog[t.0]
+            }
+            RailPlace::Track(..) => crate::drives::DROPPER,
         }
     }
 

@@ -1,6 +1,6 @@
 //! What the names in the file refer to.
 
-use super::document::{Port, TrackEnd, TurnoutId, TurnoutKind};
+use super::document::{BarId, Port, TrackEnd, TurnoutId, TurnoutKind};
 use super::form::Section;
 use super::near;
 use super::reader::{Found, Table};
@@ -82,6 +82,71 @@ impl Names {
         });
     }
 
+    /// The tie bars that a name stands for: "T1", or one of several as in "T5.left". `kinds` is by
+    /// turnout; `together` tells which turnouts throw both of their bars at once.
+    pub fn bars(
+        &self,
+        at: &At<&str>,
+        kinds: &[Option<TurnoutKind>],
+        together: &[bool],
+        found: &mut Found,
+    ) -> Option<Vec<BarId>> {
+        let first =
+            |place: usize| -> usize { kinds[..place].iter().map(|k| k.map_or(1, |k| k.bars().len())).sum() };
+        if let Some(place) = self.place(at.value) {
+            let kind = kinds.get(place).copied().flatten()?;
+            return match kind.bars() {
+                [] => {
+                    let message = format!("turnout `{}` has no blades to throw", at.value);
+                    found.push(
+                        Diagnostic::error("no-blades", message)
+                            .label(at.span, "nothing moves here")
+                            .label(self.span(place), format!("its kind is `{}`", kind.word()))
+                            .help("leave it out; what decides its road is told by `decided-by`"),
+                    );
+                    None
+                }
+                [_] => Some(vec![BarId(first(place))]),
+                _ if together[place] => Some(vec![BarId(first(place)), BarId(first(place) + 1)]),
+                bars => {
+                    let names: Vec<String> = bars.iter().map(|b| format!("{}.{b}", at.value)).collect();
+                    let message = format!("turnout `{}` has two tie bars", at.value);
+                    found.push(
+                        Diagnostic::error("which-bar", message).label(at.span, "which of them?").help(
+                            format!(
+                                "give each a control of its own: throws = \"{}\" and throws = \"{}\"",
+                                names[0], names[1]
+                            ),
+                        ),
+                    );
+                    None
+                }
+            };
+        }
+        if let Some((turnout, bar)) = at.value.rsplit_once('.')
+            && let Some(place) = self.place(turnout)
+        {
+            let kind = kinds.get(place).copied().flatten()?;
+            if let Some(index) = kind.bars().iter().position(|b| *b == bar && !b.is_empty()) {
+                return Some(vec![BarId(first(place) + index)]);
+            }
+            let message = format!("turnout `{turnout}` has no tie bar `{}`", bar.escape_debug());
+            let d = Diagnostic::error("unknown-bar", message)
+                .label(at.span, "no such tie bar")
+                .label(self.span(place), format!("its kind is `{}`", kind.word()));
+            found.push(match kind.bars() {
+                [] => d.help("it has no blades; leave it out"),
+                [_] => {
+                    d.help("it has one tie bar; write its name alone").replacement(format!("\"{turnout}\""))
+                }
+                bars => d.help(format!("its tie bars are {}", near::list(bars.iter().copied(), "and"))),
+            });
+            return None;
+        }
+        self.report_unknown(at.value, at, |near| format!("\"{near}\""), found);
+        None
+    }
+
     /// A track's end: a turnout's port, or a word. `kinds` is by turnout; an unknown kind accepts
     /// any port.
     pub fn track_end(
@@ -139,7 +204,7 @@ impl Names {
         let name = self.name(place);
         let message = format!("turnout `{name}` has no port `{}`", port.escape_debug());
         let ports: Vec<&str> = match kind {
-            Some(kind) => kind.ports().map(Port::word).to_vec(),
+            Some(kind) => kind.ports().iter().map(|p| p.word()).collect(),
             None => Port::WORDS.iter().map(|(word, _, _)| *word).collect(),
         };
         let d = Diagnostic::error("unknown-port", message).label(at.span, "no such port");

@@ -26,6 +26,10 @@ index! {
     BoardId in boards: Board;
     /// A turnout, by its place in [`Document::turnouts`].
     TurnoutId in turnouts: Turnout;
+    /// A tie bar, by its place in [`Document::bars`].
+    BarId in bars: Bar;
+    /// A section of the track, by its place in [`Document::sections`].
+    SectionId in sections: Section;
     /// A track, by its place in [`Document::tracks`].
     TrackId in tracks: Track;
     /// A drive model, by its place in [`Document::drives`].
@@ -36,6 +40,23 @@ index! {
     SupplyId in supplies: Supply;
 }
 
+impl Document {
+    /// The tie bars of a turnout.
+    pub fn bars_of(&self, turnout: TurnoutId) -> impl Iterator<Item = BarId> + '_ {
+        self.bars.iter().enumerate().filter(move |(_, b)| b.turnout == turnout).map(|(i, _)| BarId(i))
+    }
+
+    /// The turnout that a tie bar belongs to.
+    pub fn turnout_of(&self, bar: BarId) -> &Turnout {
+        &self[self[bar].turnout]
+    }
+
+    /// The drive that moves a tie bar.
+    pub fn drive_of(&self, bar: BarId) -> &Drive {
+        &self[*self[bar].drive]
+    }
+}
+
 /// Everything the layout file says. Lists are in the order of the file.
 #[derive(Clone, Debug)]
 pub struct Document {
@@ -43,6 +64,10 @@ pub struct Document {
     pub track_power: TrackPower,
     pub boards: Vec<Board>,
     pub turnouts: Vec<Turnout>,
+    /// What the drives move, turnout by turnout.
+    pub bars: Vec<Bar>,
+    /// Never empty: a file that describes none has one.
+    pub sections: Vec<Section>,
     pub tracks: Vec<Track>,
     pub drives: Vec<Drive>,
     pub controls: Vec<Control>,
@@ -68,6 +93,8 @@ pub struct Layout {
     /// The lowest and the highest ambient temperature the figures must hold for.
     pub ambient: (Celsius, Celsius),
     pub page: PageSize,
+    /// The longest train that may run into a reversing section.
+    pub longest_train: Option<At<Length>>,
 }
 
 /// How the trains are driven.
@@ -91,6 +118,8 @@ pub struct TrackPower {
     pub voltage: Volts,
     /// The current at which the booster or controller cuts off.
     pub trip: Amps,
+    /// How many controllers can be switched to a section (DC).
+    pub cabs: usize,
     /// Whether voltage or trip stand in for figures the builder did not give.
     pub typical: bool,
     pub span: Span,
@@ -122,19 +151,45 @@ pub struct Turnout {
     pub kind: At<TurnoutKind>,
     pub frog: At<FrogKind>,
     pub board: BoardId,
-    /// The toe and the direction from it to the frog, on the board, seen from above.
+    pub section: SectionId,
+    /// Where it lies on the board, seen from above.
     pub place: Option<TurnoutPlace>,
-    pub drive: At<DriveId>,
-    /// The road that is set in the normal position.
+    /// The port of the road that is set in the normal position.
     pub normal: Port,
-    /// What makes the frog's polarity; `None` leaves the choice to the program.
+    /// How the blades of a double slip work.
+    pub blades: SlipBlades,
+    /// What makes the frogs' polarity; `None` leaves the choice to the program.
     pub frog_feed: Option<At<FrogFeedBy>>,
+    /// The tie bar whose position tells which road over a diamond is in use.
+    pub decided_by: Option<At<Decision>>,
     pub span: Span,
 }
 
+/// A tie bar that decides which road over a diamond is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Decision {
+    pub bar: BarId,
+    /// Whether road c–d is used in its normal position, instead of a–b.
+    pub inverted: bool,
+}
+
+/// What one drive moves: a turnout has one tie bar, a three-way or a slip two, a diamond none.
+#[derive(Clone, Debug)]
+pub struct Bar {
+    /// "T1"; of a turnout with two, "T1.left" or "T1.ac".
+    pub name: String,
+    pub turnout: TurnoutId,
+    /// Its place in the turnout's formation.
+    pub index: usize,
+    pub drive: At<DriveId>,
+}
+
+/// Where a turnout lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TurnoutPlace {
-    pub toe: (Length, Length),
+    /// The toe; of a diamond or slip its middle.
+    pub origin: (Length, Length),
+    /// From the toe to the frog; of a diamond or slip from the end of a and c to that of b and d.
     pub heading: Angle,
 }
 
@@ -143,16 +198,51 @@ pub enum TurnoutKind {
     Left,
     Right,
     Wye,
+    CurvedLeft,
+    CurvedRight,
+    ThreeWay,
+    Diamond,
+    SingleSlip,
+    DoubleSlip,
 }
 
 impl TurnoutKind {
-    /// Its ends, the toe first.
-    pub const fn ports(self) -> [Port; 3] {
+    /// Its ends: the toe first, or those of a diamond or slip from a to d.
+    pub const fn ports(self) -> &'static [Port] {
         match self {
-            TurnoutKind::Left | TurnoutKind::Right => [Port::Toe, Port::Straight, Port::Diverging],
-            TurnoutKind::Wye => [Port::Toe, Port::Left, Port::Right],
+            TurnoutKind::Left | TurnoutKind::Right => &[Port::Toe, Port::Straight, Port::Diverging],
+            TurnoutKind::Wye => &[Port::Toe, Port::Left, Port::Right],
+            TurnoutKind::CurvedLeft | TurnoutKind::CurvedRight => &[Port::Toe, Port::Outer, Port::Inner],
+            TurnoutKind::ThreeWay => &[Port::Toe, Port::Left, Port::Straight, Port::Right],
+            TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => {
+                &[Port::A, Port::B, Port::C, Port::D]
+            }
         }
     }
+
+    /// The names of its tie bars; a single one has none.
+    pub const fn bars(self) -> &'static [&'static str] {
+        match self {
+            TurnoutKind::ThreeWay => &["left", "right"],
+            TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => &["ac", "bd"],
+            TurnoutKind::Diamond => &[],
+            _ => &[""],
+        }
+    }
+
+    /// Whether it has a toe, from which its roads fan out.
+    pub const fn has_toe(self) -> bool {
+        !matches!(self, TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip)
+    }
+}
+
+/// How the two tie bars of a double slip choose among its four roads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SlipBlades {
+    /// The blades of each end choose the exit at the other end, whatever the entry.
+    FarExit,
+    /// Both bars lie alike: either both straight roads are set or both slip roads.
+    BothAgree,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -173,6 +263,10 @@ pub enum FrogFeedBy {
     Microswitch,
     /// A bistable relay.
     Relay,
+    /// A switch on the panel, which the operator sets to the road.
+    PanelSwitch,
+    /// A module that changes the polarity when a wheel meets the wrong one (DCC).
+    ReverserModule,
 }
 
 /// An end of a turnout.
@@ -183,6 +277,36 @@ pub enum Port {
     Diverging,
     Left,
     Right,
+    /// Of a curved turnout.
+    Outer,
+    Inner,
+    /// Of a diamond or slip, looking from the end of a and c: a is left of c, d lies opposite a and
+    /// b opposite c. The straight roads are a–b and c–d.
+    A,
+    B,
+    C,
+    D,
+}
+
+/// `[section]`: a part of the track with a feed of its own.
+#[derive(Clone, Debug)]
+pub struct Section {
+    pub name: At<String>,
+    pub feed: SectionFeed,
+    pub span: Span,
+}
+
+/// Where a section has its feed from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SectionFeed {
+    /// From the layout's booster or controllers: with DCC straight, with DC through its switch.
+    Shared,
+    /// A district behind a cut-out of its own (DCC).
+    District,
+    /// A booster of its own (DCC).
+    Booster,
+    /// Its polarity changes to suit the train.
+    Reversing,
 }
 
 /// `[track]`: a piece of plain track.
@@ -194,6 +318,7 @@ pub struct Track {
     pub length: Option<Length>,
     /// The board its droppers go through: as given, or that of the turnout it joins.
     pub board: BoardId,
+    pub section: SectionId,
     /// Whether it gets droppers of its own under [`DropperRule::EachPiece`].
     pub droppers: bool,
     pub span: Span,
@@ -279,7 +404,7 @@ pub struct Servo {
 #[derive(Clone, Debug)]
 pub struct Control {
     pub name: At<String>,
-    pub throws: Vec<At<TurnoutId>>,
+    pub throws: Vec<At<BarId>>,
     pub with: At<ControlKind>,
     pub span: Span,
 }

@@ -7,8 +7,8 @@
 //! is named, a judgement. Typical figures of drives say in their comments where they come from.
 
 use super::document::{
-    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, SupplyKind, SupplyUse,
-    TrainControl, TurnoutKind,
+    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, SectionFeed, SlipBlades,
+    SupplyKind, SupplyUse, TrainControl, TurnoutKind,
 };
 use super::form::Absent::{Default, Otherwise, Required, Typical};
 use super::form::{Form, Key, Range, Section, key, pair, quantity, word};
@@ -24,6 +24,7 @@ pub const SECTIONS: &[&Section] = &[
     &TRACK_POWER,
     &DEFAULTS,
     &BOARD,
+    &SECTION,
     &TURNOUT,
     &TRACK,
     &DRIVE,
@@ -64,6 +65,12 @@ pub const LAYOUT: Section = single(
         ),
         key("page", word::<PageSize>(), Default("A4"), "The paper of the book, always landscape."),
         key("droppers", word::<DropperRule>(), Default("each-piece"), "Where rails get wires of their own."),
+        key(
+            "longest-train",
+            quantity("900 mm", "20 mm", "50 m"),
+            Otherwise("unknown"),
+            "The longest train with metal wheels all along, for reversing sections.",
+        ),
     ],
 );
 
@@ -85,6 +92,12 @@ pub const TRACK_POWER: Section = single(
             Otherwise("3 A with dcc, 1 A with dc"),
             "The current at which booster or controller cuts off.",
         ),
+        key(
+            "cabs",
+            Form::Count { most: 4 },
+            Otherwise("1"),
+            "Controllers that can be switched to any section (DC).",
+        ),
     ],
 );
 
@@ -95,6 +108,7 @@ pub const DEFAULTS: Section = single(
         key("frog", word::<FrogKind>(), Otherwise("none"), "The kind of frog."),
         key("drive", Form::Name("drive"), Otherwise("the drive, if there is only one"), "The drive."),
         key("board", Form::Name("board"), Otherwise("the board, if there is only one"), "The board."),
+        key("section", Form::Name("section"), Otherwise("the first section"), "The section."),
     ],
 );
 
@@ -125,6 +139,12 @@ pub const MEMBER: &[Key] = &[
     key("width", quantity("20 mm", "2 mm", "500 mm"), Required, "How thick it is, seen from above."),
 ];
 
+pub const SECTION: Section = named(
+    "section",
+    "A part of the track with a feed of its own; both rails are cut at its borders. A file without sections has one.",
+    &[key("feed", word::<SectionFeed>(), Default("shared"), "Where its feed comes from.")],
+);
+
 pub const TURNOUT: Section = named(
     "turnout",
     "A turnout.",
@@ -133,6 +153,7 @@ pub const TURNOUT: Section = named(
         key("frog", word::<FrogKind>(), Otherwise("as [defaults] says"), "What the frog is made of."),
         key("drive", Form::Name("drive"), Otherwise("as [defaults] says"), "The drive that throws it."),
         key("board", Form::Name("board"), Otherwise("as [defaults] says"), "The board it lies on."),
+        key("section", Form::Name("section"), Otherwise("as [defaults] says"), "The section it lies in."),
         key(
             "toe",
             pair("310 mm", "0 mm", "10 m"),
@@ -140,22 +161,41 @@ pub const TURNOUT: Section = named(
             "Where the toe lies: from the board's front left corner to the right, then to the back.",
         ),
         key(
+            "centre",
+            pair("310 mm", "0 mm", "10 m"),
+            Otherwise("unknown"),
+            "Of a diamond or slip, instead of `toe`: where its middle lies.",
+        ),
+        key(
             "heading",
             quantity("15 deg", "-360 deg", "360 deg"),
-            Otherwise("required with `toe`"),
-            "The direction from toe to frog: 0 deg is to the right, 90 deg to the back.",
+            Otherwise("required with `toe` or `centre`"),
+            "The direction from toe to frog, or from ends a and c to b and d: 0 deg is to the right, 90 deg to \
+             the back.",
         ),
         key(
             "normal",
             Form::Word(roads),
-            Otherwise("straight; required for a wye"),
-            "The road that is set in the normal position.",
+            Otherwise("straight or outer; required for a wye"),
+            "The road that is set in the normal position; of a three-way always straight, of a slip a-b.",
+        ),
+        key(
+            "blades",
+            word::<SlipBlades>(),
+            Default("far-exit"),
+            "Of a double slip: how its two tie bars choose the road.",
         ),
         key(
             "frog-feed",
             word::<FrogFeedBy>(),
             Otherwise("chosen for you"),
             "What changes the frog's polarity.",
+        ),
+        key(
+            "decided-by",
+            Form::Name("turnout"),
+            Otherwise("chosen for you"),
+            "Of a diamond: the turnout whose normal position means that a-b is in use, and reverse c-d.",
         ),
     ],
 );
@@ -177,6 +217,12 @@ pub const TRACK: Section = named(
             Form::Name("board"),
             Otherwise("that of the turnout it joins"),
             "The board its droppers go through.",
+        ),
+        key(
+            "section",
+            Form::Name("section"),
+            Otherwise("that of the turnout it joins"),
+            "The section it lies in.",
         ),
         key(
             "droppers",
@@ -262,7 +308,8 @@ pub const CONTROL: Section = named(
             "throws",
             Form::Names("turnout"),
             Required,
-            "The turnout, or the turnouts that are thrown together.",
+            "The turnout, or the turnouts that are thrown together. Of a turnout with two tie bars, one of them: \
+             `T5.left`, `T6.ac`.",
         ),
         key("with", word::<ControlKind>(), Required, "What it is."),
     ],

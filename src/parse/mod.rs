@@ -74,6 +74,8 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let supply_tables = root.named(&keys::SUPPLY, found);
     let board_names = Names::of(&keys::BOARD, &board_tables, root);
     let turnout_names = Names::of(&keys::TURNOUT, &turnout_tables, root);
+    let section_tables = root.named(&keys::SECTION, found);
+    let section_names = Names::of(&keys::SECTION, &section_tables, root);
     let drive_names = Names::of(&keys::DRIVE, &drive_tables, root);
 
     let layout_table = root.table(&keys::LAYOUT, found);
@@ -93,13 +95,18 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let drives: Vec<_> = drive_tables.iter().map(|t| tables::drive::drive(t, found)).collect();
 
     let defaults_table = root.table(&keys::DEFAULTS, found);
-    let defaults = tables::turnout::defaults(&defaults_table, &drive_names, &board_names, found);
+    let defaults =
+        tables::turnout::defaults(&defaults_table, &drive_names, &board_names, &section_names, found);
     let kinds: Vec<_> = turnout_tables.iter().map(|t| tables::turnout::kind(t, found)).collect();
     tables::turnout::gaps(&turnout_tables, &defaults, &drive_names, found);
+    let plain_kinds: Vec<_> = kinds.iter().map(|kind| kind.as_ref().map(|k| k.value)).collect();
     let around = tables::turnout::Surroundings {
         defaults: &defaults,
         drives: &drive_names,
         board_names: &board_names,
+        sections: &section_names,
+        turnouts: &turnout_names,
+        kinds: &plain_kinds,
         boards: &boards,
     };
     let turnouts: Vec<_> = turnout_tables
@@ -108,9 +115,19 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         .map(|(table, kind)| tables::turnout::turnout(table, kind.clone(), &around, found))
         .collect();
 
-    let kinds: Vec<_> = kinds.iter().map(|kind| kind.as_ref().map(|k| k.value)).collect();
-    let around =
-        tables::track::Surroundings { defaults: &defaults, board_names: &board_names, turnouts: &turnouts };
+    let bars: Vec<_> = turnout_tables
+        .iter()
+        .zip(&plain_kinds)
+        .enumerate()
+        .map(|(i, (table, kind))| tables::turnout::bars(table, TurnoutId(i), *kind, &around, found))
+        .collect();
+    let kinds = plain_kinds.clone();
+    let around = tables::track::Surroundings {
+        defaults: &defaults,
+        board_names: &board_names,
+        sections: &section_names,
+        turnouts: &turnouts,
+    };
     let ends: Vec<_> =
         track_tables.iter().map(|t| tables::track::ends(t, &turnout_names, &kinds, found)).collect();
     let tracks: Vec<_> =
@@ -123,8 +140,14 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         tables::track::open_ports(&joins, &turnout_names, &kinds, found);
     }
 
-    let throws: Vec<_> =
-        control_tables.iter().map(|t| tables::control::throws(t, &turnout_names, found)).collect();
+    let together: Vec<bool> = turnouts
+        .iter()
+        .map(|t| t.as_ref().is_some_and(|t: &Turnout| t.blades == SlipBlades::BothAgree))
+        .collect();
+    let throws: Vec<_> = control_tables
+        .iter()
+        .map(|t| tables::control::throws(t, &turnout_names, &kinds, &together, found))
+        .collect();
     tables::control::rivals(&control_tables, &throws, found);
     let controls: Vec<_> = control_tables
         .iter()
@@ -139,11 +162,14 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     nothing_to_do(root, &turnout_names, &drive_names, found);
 
     let (layout, droppers) = layout?;
+    let sections = tables::section::sections(&section_tables, &layout, found)?;
     Some(Document {
         layout,
         track_power: power?,
         boards: all(boards)?,
         turnouts: all(turnouts)?,
+        bars: all(bars)?.into_iter().flatten().collect(),
+        sections,
         tracks: all(tracks)?,
         drives: all(drives)?,
         controls: all(controls)?,

@@ -3,8 +3,8 @@
 //! The reader, the JSON Schema and the messages all take them from here.
 
 use super::document::{
-    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, Port, SupplyKind, SupplyUse,
-    TrainControl, TurnoutKind, WireFunction,
+    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, Port, SectionFeed,
+    SlipBlades, SupplyKind, SupplyUse, TrainControl, TurnoutKind, WireFunction,
 };
 
 /// A choice that the layout file makes with a word.
@@ -68,6 +68,12 @@ words! {
         "left" = Left: "the diverging road leaves to the left, seen from the toe",
         "right" = Right: "the diverging road leaves to the right, seen from the toe",
         "wye" = Wye: "both roads curve away, one to the left and one to the right",
+        "curved-left" = CurvedLeft: "both roads curve to the left; the inner one leaves to the left",
+        "curved-right" = CurvedRight: "both roads curve to the right; the inner one leaves to the right",
+        "three-way" = ThreeWay: "three roads from one toe, with two tie bars and three frogs",
+        "diamond" = Diamond: "two lines that cross without blades",
+        "single-slip" = SingleSlip: "a diamond with blades for one more road, from a to d",
+        "double-slip" = DoubleSlip: "a diamond with blades for two more roads, from a to d and from c to b",
     }
     FrogKind {
         "insulated" = Insulated: "plastic, or metal without a wire; it needs no polarity",
@@ -79,13 +85,31 @@ words! {
         "contact" = Contact: "a changeover contact that the drive carries",
         "microswitch" = Microswitch: "a microswitch on the tie bar",
         "relay" = Relay: "a bistable relay",
+        "panel switch" = PanelSwitch: "a switch on the panel, set by hand to the road in use",
+        "reverser module" = ReverserModule: "a module that turns the polarity when a wheel meets the wrong one (DCC)",
     }
     Port {
         "toe" = Toe: "the end both roads share",
         "straight" = Straight: "the straight road",
         "diverging" = Diverging: "the diverging road",
-        "left" = Left: "the left road of a wye, seen from the toe",
-        "right" = Right: "the right road of a wye, seen from the toe",
+        "left" = Left: "the left road of a wye or three-way, seen from the toe",
+        "right" = Right: "the right road of a wye or three-way, seen from the toe",
+        "outer" = Outer: "the wider road of a curved turnout",
+        "inner" = Inner: "the tighter road of a curved turnout",
+        "a" = A: "of a diamond or slip: one end, left of c looking towards b and d",
+        "b" = B: "the other end of the straight road from a; opposite c",
+        "c" = C: "right of a",
+        "d" = D: "the other end of the straight road from c; opposite a",
+    }
+    SlipBlades {
+        "far-exit" = FarExit: "the blades of each end choose the exit at the other end, whatever the entry",
+        "both-agree" = BothAgree: "both tie bars lie alike: both straight roads, or both slip roads",
+    }
+    SectionFeed {
+        "shared" = Shared: "from the layout's booster, or through its switch from the controllers",
+        "district" = District: "from the layout's booster through a cut-out of its own (DCC)",
+        "booster" = Booster: "from a booster of its own (DCC)",
+        "reversing" = Reversing: "a reversing section: its polarity changes to suit the train",
     }
     DriveKind {
         "solenoid" = Solenoid: "a twin-coil motor, thrown by a pulse",
@@ -141,10 +165,6 @@ words! {
         "TQ" = Turquoise: "turquoise",
     }
 }
-
-/// Kinds of turnout that are understood as words, so that the message can say "not yet".
-pub const TURNOUTS_NOT_YET: &[&str] =
-    &["three-way", "diamond", "single-slip", "double-slip", "curved-left", "curved-right"];
 
 #[cfg(test)]
 mod tests {

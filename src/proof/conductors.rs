@@ -1,9 +1,10 @@
 //! Everything that conducts on the track side: rails, nets and the two poles of the supply, with
 //! the links between them.
 
-use crate::circuit::{Circuit, NetId, NetKind, PartKind, PinRef};
-use crate::parse::TurnoutId;
-use crate::track::{Connection, Feed, Position, RailId, Rails};
+use crate::circuit::{Circuit, NetId, NetKind, Part, PartKind, PinRef};
+use crate::drives::Decider;
+use crate::parse::BarId;
+use crate::track::{Connection, Feed, Pole, Position, RailId, Rails};
 use petgraph::unionfind::UnionFind;
 use petgraph::visit::EdgeRef;
 use std::collections::VecDeque;
@@ -13,7 +14,7 @@ use std::collections::VecDeque;
 pub enum Node {
     Rail(RailId),
     Net(NetId),
-    Source(Feed),
+    Source(Pole),
 }
 
 /// How two of them are joined.
@@ -24,17 +25,18 @@ pub enum Via {
     /// The pin of a part, to its net.
     Pin(PinRef),
     /// A blade against its stock rail.
-    Blade(TurnoutId, Position),
+    Blade(BarId, Position),
     /// A contact, by its place in [`Circuit::contacts`].
-    Contact(usize, TurnoutId, Position),
+    Contact(usize, Decider, Position),
 }
 
 impl Via {
     /// The position in which it conducts; `None`: always.
-    pub fn condition(self) -> Option<(TurnoutId, Position)> {
+    pub fn condition(self) -> Option<(Decider, Position)> {
         match self {
             Via::Metal | Via::Pin(_) => None,
-            Via::Blade(turnout, position) | Via::Contact(_, turnout, position) => Some((turnout, position)),
+            Via::Blade(bar, position) => Some((Decider::Bar(bar), position)),
+            Via::Contact(_, decider, position) => Some((decider, position)),
         }
     }
 }
@@ -58,6 +60,8 @@ pub(super) struct Conductors {
     pub links: Vec<Link>,
     rails: usize,
     nets: usize,
+    /// The conductors that a supply feeds, after its switch or cut-out.
+    pub poles: Vec<Pole>,
     /// Links at each node.
     at: Vec<Vec<usize>>,
     /// The name of each node's island: what always conducts together.
@@ -72,6 +76,7 @@ impl Conductors {
             links: Vec::new(),
             rails: rails.rails.len(),
             nets: circuit.nets.len(),
+            poles: poles(circuit),
             at: Vec::new(),
             island: Vec::new(),
             section: Vec::new(),
@@ -79,7 +84,7 @@ impl Conductors {
         c.rail_links(rails);
         c.pin_links(circuit);
         c.contact_links(circuit);
-        c.at = vec![Vec::new(); c.rails + c.nets + 2];
+        c.at = vec![Vec::new(); c.rails + c.nets + c.poles.len()];
         for (i, link) in c.links.iter().enumerate() {
             c.at[link.a].push(i);
             c.at[link.b].push(i);
@@ -98,7 +103,7 @@ impl Conductors {
         for edge in rails.graph.edge_references() {
             let via = match *edge.weight() {
                 Connection::Joined => Via::Metal,
-                Connection::Blade(turnout, position) => Via::Blade(turnout, position),
+                Connection::Blade(bar, position) => Via::Blade(bar, position),
                 Connection::Insulated(_) => continue,
             };
             let rail = |node: petgraph::graph::NodeIndex| Node::Rail(rails.graph[node]);
@@ -112,11 +117,10 @@ impl Conductors {
                 let Some(net) = end.net else { continue };
                 let node = match spec.kind {
                     PartKind::Rail { rail } => Node::Rail(rail),
-                    PartKind::TrackSupply => match Feed::ALL.into_iter().find(|f| f.letter() == end.name) {
-                        Some(feed) => Node::Source(feed),
+                    _ => match source(circuit, spec, pin) {
+                        Some(pole) => Node::Source(pole),
                         None => continue,
                     },
-                    _ => continue,
                 };
                 self.link(node, Node::Net(net), Via::Pin(PinRef { part, pin }));
             }
@@ -128,7 +132,7 @@ impl Conductors {
             for position in Position::ALL {
                 let ends = (circuit.pin(contact.common()).net, circuit.pin(contact.outer(position)).net);
                 if let (Some(common), Some(outer)) = ends {
-                    let via = Via::Contact(i, contact.turnout, position);
+                    let via = Via::Contact(i, contact.decider, position);
                     self.link(Node::Net(common), Node::Net(outer), via);
                 }
             }
@@ -139,7 +143,7 @@ impl Conductors {
         match node {
             Node::Rail(rail) => rail.0,
             Node::Net(net) => self.rails + net.0,
-            Node::Source(feed) => self.rails + self.nets + feed as usize,
+            Node::Source(pole) => self.rails + self.nets + self.poles.partition_point(|p| *p < pole),
         }
     }
 
@@ -147,8 +151,7 @@ impl Conductors {
         match index {
             i if i < self.rails => Node::Rail(RailId(i)),
             i if i < self.rails + self.nets => Node::Net(NetId(i - self.rails)),
-            i if i == self.rails + self.nets => Node::Source(Feed::A),
-            _ => Node::Source(Feed::B),
+            i => Node::Source(self.poles[i - self.rails - self.nets]),
         }
     }
 
@@ -160,14 +163,14 @@ impl Conductors {
         sets.into_labeling()
     }
 
-    /// The island of a pole of the supply.
-    pub fn source(&self, feed: Feed) -> usize {
-        self.island[self.index(Node::Source(feed))]
+    /// The islands of the poles, in their order.
+    pub fn sources(&self) -> Vec<usize> {
+        self.poles.iter().map(|p| self.island[self.index(Node::Source(*p))]).collect()
     }
 
-    /// The shortest way from A to B over links that conduct; empty if there is none.
-    pub fn path(&self, conducts: impl Fn(Via) -> bool) -> Vec<Step> {
-        let (start, goal) = (self.index(Node::Source(Feed::A)), self.index(Node::Source(Feed::B)));
+    /// The shortest way from one pole to another over links that conduct; empty if there is none.
+    pub fn path(&self, (from_pole, to_pole): (Pole, Pole), conducts: impl Fn(Via) -> bool) -> Vec<Step> {
+        let (start, goal) = (self.index(Node::Source(from_pole)), self.index(Node::Source(to_pole)));
         let mut from: Vec<Option<usize>> = vec![None; self.at.len()];
         let mut queue = VecDeque::from([start]);
         while let Some(here) = queue.pop_front() {
@@ -201,15 +204,41 @@ impl Conductors {
         if link.a == here { link.b } else { link.a }
     }
 
-    /// The feed a node lies in by its plan, whatever reaches it.
-    pub fn planned(&self, index: usize, rails: &Rails, circuit: &Circuit) -> Option<Feed> {
+    /// The conductor a node belongs to by its plan, whatever reaches it.
+    pub fn planned(&self, index: usize, rails: &Rails, circuit: &Circuit) -> Option<Pole> {
         match self.node(index) {
-            Node::Rail(rail) => rails.rails[rail.0].feed,
+            Node::Rail(rail) => rails.rails[rail.0].pole,
             Node::Net(net) => match circuit[net].kind {
-                NetKind::Track(feed) => Some(feed),
+                NetKind::Track(pole) => Some(pole),
                 _ => None,
             },
-            Node::Source(feed) => Some(feed),
+            Node::Source(pole) => Some(pole),
         }
+    }
+}
+
+/// All poles, in order.
+fn poles(circuit: &Circuit) -> Vec<Pole> {
+    let mut found: Vec<Pole> = circuit
+        .parts()
+        .flat_map(|(_, spec)| (0..spec.pins.len()).filter_map(|pin| source(circuit, spec, pin)))
+        .collect();
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
+/// The pole that a pin feeds: that of a booster or controller, or what comes out of a section's
+/// switch or cut-out. What comes in there is another matter: it is the same in every position.
+fn source(circuit: &Circuit, part: &Part, pin: usize) -> Option<Pole> {
+    let feeds = matches!(
+        part.kind,
+        PartKind::TrackSupply | PartKind::DistrictCutout { .. } | PartKind::SectionSwitch { .. }
+    );
+    let end = &part.pins[pin];
+    let feed = Feed::ALL.into_iter().find(|f| feeds && f.letter() == end.name)?;
+    match circuit[end.net?].kind {
+        NetKind::Track(pole) => Some(Pole { feed, ..pole }),
+        _ => None,
     }
 }

@@ -2,26 +2,48 @@
 
 use super::{Step, When};
 use crate::circuit::PinRef;
-use crate::parse::TurnoutId;
-use crate::track::{Feed, Position, RailId};
+use crate::drives::Decider;
+use crate::track::{FrogId, Pole, Position, RailId};
 
 /// What following the metal through every position showed.
 #[derive(Clone, Debug, Default)]
 pub struct RailProof {
-    /// Settings looked at: for each group of rails that hang on the same turnouts, all positions
-    /// of these.
+    /// Settings looked at: for each group of rails that hang on the same bars and selectors, all
+    /// positions of these.
     pub examined: usize,
+    /// Such groups.
+    pub components: usize,
+    /// The most bars and selectors that a group hangs on.
+    pub largest: usize,
     pub faults: Vec<Fault>,
-    /// Groups of turnouts with too many positions to look at each.
-    pub left_out: Vec<Vec<TurnoutId>>,
+    /// Groups with too many positions to look at each.
+    pub sampled: Vec<Sampled>,
+}
+
+/// A group of which not every position was looked at, but so many drawn by lot.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sampled {
+    pub deciders: Vec<Decider>,
+    pub settings: usize,
+    /// The lot can be drawn again from this.
+    pub seed: u64,
+}
+
+impl RailProof {
+    /// Whether nothing was found that a train could meet. The rail of a road that is not set may be
+    /// dead.
+    pub fn holds(&self) -> bool {
+        self.faults.iter().all(|f| matches!(f, Fault::Dead { reached: false, .. }))
+    }
 }
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum Fault {
-    /// Feed A and feed B touch.
+    /// Two conductors touch that are fed apart.
     Short {
+        poles: (Pole, Pole),
         when: When,
-        /// From A to B, in the first of these positions.
+        /// From the one to the other, in the first of these positions.
         path: Vec<Step>,
         culprits: Vec<Culprit>,
     },
@@ -32,15 +54,23 @@ pub enum Fault {
         /// Whether a train can get there while it is dead.
         reached: bool,
     },
-    /// Rails, joined to one another, in the other feed than theirs.
-    WrongFeed { rails: Vec<RailId>, found: Feed, when: When, reached: bool, culprits: Vec<Culprit> },
-    /// A frog that does not have the feed its road needs.
+    /// Rails, joined to one another, on another conductor than theirs.
+    WrongFeed { rails: Vec<RailId>, found: Pole, when: When, reached: bool, culprits: Vec<Culprit> },
+    /// A frog that does not have the feed that a road over it needs.
     FrogWrong {
-        turnout: TurnoutId,
-        position: Position,
-        wanted: Feed,
+        frog: FrogId,
+        /// By its place in the turnout's formation.
+        road: usize,
+        wanted: Pole,
         /// `None`: it is dead.
-        found: Option<Feed>,
+        found: Option<Pole>,
+        when: When,
+        culprits: Vec<Culprit>,
+    },
+    /// A rail changes polarity at the border of a reversing section while a train may cross it.
+    Broken {
+        /// By its place in [`crate::track::Rails::joints`].
+        joint: usize,
         when: When,
         culprits: Vec<Culprit>,
     },
@@ -50,9 +80,9 @@ pub enum Fault {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Culprit {
     /// An outer pin of a contact (by its place in [`crate::circuit::Circuit::contacts`]) is not on
-    /// the feed that the frog needs in these positions.
+    /// the feed that is needed in these positions.
     Contact { contact: usize, positions: Vec<Position> },
-    /// A rail's wire goes to the other feed.
+    /// A rail's wire goes to another conductor.
     Dropper { pin: PinRef, rail: RailId },
     /// Two rails that may not touch meet in metal.
     Metal { a: RailId, b: RailId },

@@ -10,14 +10,19 @@ mod conductors;
 mod fault;
 mod rails;
 pub mod sides;
+mod state;
+mod transit;
 mod when;
 
 #[cfg(test)]
 mod tests;
 
+pub use component::MOST_TOGETHER;
 pub use conductors::{Node, Step, Via};
-pub use fault::{Culprit, Fault, RailProof};
-pub use rails::{MOST_TOGETHER, prove};
+pub use fault::{Culprit, Fault, RailProof, Sampled};
+pub use rails::prove;
+pub use state::{FrogState, Positions, State};
+pub use transit::{Bridged, Moving, bridged, moving};
 pub use when::When;
 
 #[cfg(test)]

@@ -131,6 +131,10 @@ pub(crate) fn group(part: &Part, pin: usize) -> Option<u8> {
         | PartKind::ServoController { .. }
         | PartKind::Bus
         | PartKind::Rail { .. }
+        | PartKind::PolaritySwitch { .. }
+        | PartKind::ReverserModule { .. }
+        | PartKind::DistrictCutout { .. }
+        | PartKind::SectionSwitch { .. }
         | PartKind::Microswitch { .. } => Some(0),
         PartKind::Drive { .. } | PartKind::Relay { .. } => Some(u8::from(contact)),
         PartKind::Decoder { .. } => Some(u8::from(matches!(name, "a" | "b"))),

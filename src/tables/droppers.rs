@@ -1,6 +1,6 @@
 //! Droppers: the wires from the track bus to the rails.
 
-use super::{Table, number, place_words, text};
+use super::{Table, number, place_words, pole_words, text};
 use crate::Design;
 use crate::circuit::{PartKind, Place};
 use crate::hardware::End;
@@ -14,6 +14,8 @@ pub struct DropperRow {
     pub rail: String,
     /// `None`: the rail lies in no feed.
     pub feed: Option<Feed>,
+    /// Its conductor: "A", or with several sections "yard A".
+    pub conductor: String,
     /// The board it goes through: "board 1 quarry".
     pub board: String,
     /// The number of its wire.
@@ -29,7 +31,8 @@ pub fn rows(design: &Design) -> Vec<DropperRow> {
             DropperRow {
                 number: format!("D{}", i + 1),
                 rail: rail.name.clone(),
-                feed: rail.feed,
+                feed: rail.feed(),
+                conductor: rail.pole.map(|p| pole_words(design, p)).unwrap_or_default(),
                 board: place_words(&design.document, Place::Board(d.board)),
                 wire: wire_to(design, d.rail),
                 reason: d.reason.clone(),
@@ -53,7 +56,7 @@ pub fn table(design: &Design) -> Table {
             vec![
                 r.number,
                 r.rail,
-                r.feed.map_or("", Feed::letter).to_owned(),
+                r.conductor,
                 r.board,
                 r.wire.map(|w| w.to_string()).unwrap_or_default(),
                 r.reason,
@@ -64,7 +67,7 @@ pub fn table(design: &Design) -> Table {
         slug: "droppers",
         title: "Droppers",
         note: "Left and right of a turnout are seen from its toe, those of a track from its `from` end to its \
-               `to` end.",
+               `to` end; those of a road over a diamond or slip from the end named first.",
         columns: vec![
             text("Dropper"),
             text("Rail"),

@@ -69,8 +69,12 @@ fn order(kind: PartKind) -> usize {
         PartKind::Drive { .. } => 10,
         PartKind::Microswitch { .. } => 11,
         PartKind::Relay { .. } => 12,
-        PartKind::TrackSupply => 13,
-        PartKind::Rail { .. } => 14,
+        PartKind::PolaritySwitch { .. } => 13,
+        PartKind::ReverserModule { .. } => 14,
+        PartKind::SectionSwitch { .. } => 15,
+        PartKind::DistrictCutout { .. } => 16,
+        PartKind::TrackSupply => 17,
+        PartKind::Rail { .. } => 18,
     }
 }
 
@@ -125,8 +129,8 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
             ratings.decoder_voltage(design, control),
             "with a supply input apart from the data input".into(),
         ),
-        PartKind::Drive { turnout, .. } => {
-            let drive = &design.document[*design.document[turnout].drive];
+        PartKind::Drive { bar, .. } => {
+            let drive = design.document.drive_of(bar);
             let what = match drive.model {
                 DriveModel::Solenoid(_) => "turnout motor, solenoid with two coils",
                 DriveModel::SlowMotion(_) => "turnout motor, slow-motion, stands stalled",
@@ -142,9 +146,37 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
         ),
         PartKind::Relay { coils, .. } => (
             1,
-            "relay, single-pole changeover, stays where it was set".into(),
+            format!("relay, {} changeover, stays where it was set", poles_words(poles(part))),
             format!("{}; {}", part.value, ratings.frog_contact(design)),
             if coils == 2 { "with a diode across each coil".into() } else { String::new() },
+        ),
+        PartKind::PolaritySwitch { .. } => (
+            1,
+            format!("toggle or rotary switch, {} changeover, stays put: on-on", poles_words(poles(part))),
+            ratings.frog_contact(design),
+            "for polarity".into(),
+        ),
+        PartKind::ReverserModule { .. } => (
+            1,
+            "automatic reverser module (DCC)".into(),
+            format!("at least {}", design.document.track_power.trip),
+            "must turn before the booster cuts off".into(),
+        ),
+        PartKind::SectionSwitch { .. } => {
+            // Two pins for each controller, and two for the section.
+            let cabs = (part.pins.len() / 2).saturating_sub(1);
+            let text = match cabs {
+                0 | 1 => "toggle switch, double-pole, stays put: on-off".to_owned(),
+                2 => "toggle switch, double-pole changeover with centre off: on-off-on".to_owned(),
+                n => format!("rotary switch, double-pole, {} positions", n + 1),
+            };
+            (1, text, ratings.frog_contact(design), "for a section".into())
+        }
+        PartKind::DistrictCutout { .. } => (
+            1,
+            "electronic cut-out for a district (DCC)".into(),
+            format!("cuts off below {} and before the booster does", design.document.track_power.trip),
+            "resets by itself".into(),
         ),
         PartKind::TrackSupply => {
             let dcc = *design.document.layout.control == TrainControl::Dcc;
@@ -171,6 +203,20 @@ fn control_words(kind: ControlKind, poles: usize) -> (usize, &'static str) {
         (ControlKind::MaintainedToggle, 1) => (1, "toggle switch, single-pole changeover, stays put: on-on"),
         (ControlKind::MaintainedToggle, _) => (1, "toggle switch, double-pole changeover, stays put: on-on"),
         (ControlKind::AccessoryDecoder, _) => (1, "accessory decoder"),
+    }
+}
+
+/// Changeovers of a relay or switch.
+fn poles(part: &Part) -> usize {
+    part.pins.iter().filter(|p| p.is_contact()).count() / 3
+}
+
+/// "single-pole"
+fn poles_words(poles: usize) -> String {
+    match poles {
+        0 | 1 => "single-pole".to_owned(),
+        2 => "double-pole".to_owned(),
+        n => format!("{n}-pole"),
     }
 }
 

@@ -2,8 +2,10 @@
 
 use crate::Design;
 use crate::circuit::{NetId, NetKind, PartKind, PinRef, Place};
+use crate::drives::{Feeds, fed};
 use crate::hardware::{End, TerminalRef, Wire};
-use crate::parse::{Document, TurnoutId};
+use crate::parse::{BarId, Document, TrainControl};
+use crate::track::Pole;
 
 /// "panel", "board 1 quarry"
 pub fn place_words(document: &Document, place: Place) -> String {
@@ -11,6 +13,13 @@ pub fn place_words(document: &Document, place: Place) -> String {
         Place::Panel => "panel".to_owned(),
         Place::Board(board) => format!("board {} {}", board.0 + 1, *document[board].name),
     }
+}
+
+/// "A"; where the track has several sections "yard A".
+pub fn pole_words(design: &Design, pole: Pole) -> String {
+    let letter = pole.feed.letter();
+    let divided = design.rails.rails.iter().any(|r| r.zone != pole.zone);
+    if divided { format!("{} {letter}", design.rails[pole.zone].name) } else { letter.to_owned() }
 }
 
 /// What a wire ends on, as [`crate::hardware::Wiring::end_words`] has it.
@@ -87,32 +96,62 @@ fn purpose(design: &Design, net: NetId, pins: &[PinRef]) -> String {
         NetKind::ServoPositive => of("servo supply, positive", &near),
         NetKind::ServoReturn => of("servo supply, 0 V", &near),
         NetKind::Data(feed) => format!("accessory data {}", feed.letter().to_lowercase()),
-        NetKind::Frog(turnout) => format!("frog of {}", *design.document[turnout].name),
-        NetKind::Track(feed) => {
+        NetKind::Frog(changeover) => {
+            let words = fed(&design.document, &design.rails, &design.plan.changeover(changeover).feeds);
+            words.strip_prefix("the ").map_or(words.clone(), str::to_owned)
+        }
+        NetKind::Cab(number, feed) => {
+            let source = match *design.document.layout.control {
+                TrainControl::Dcc => "booster".to_owned(),
+                TrainControl::Dc => format!("cab {}", number + 1),
+            };
+            format!("{source}, feed {}", feed.letter())
+        }
+        NetKind::Track(pole) => {
+            let feed = pole_words(design, pole);
             let rail = pins.iter().any(|p| matches!(circuit[p.part].kind, PartKind::Rail { .. }));
-            match (rail, and_list(&near)) {
-                (true, _) => format!("dropper, feed {}", feed.letter()),
-                (false, names) if names.is_empty() => format!("track feed {}", feed.letter()),
-                (false, names) => format!("feed {} for the frog of {names}", feed.letter()),
+            match (rail, and_list(&served(design, pins))) {
+                (true, _) => format!("dropper, feed {feed}"),
+                (false, names) if names.is_empty() => format!("track feed {feed}"),
+                (false, names) => format!("feed {feed} for {names}"),
             }
         }
     }
 }
 
-/// Names of the turnouts whose drive, relay or microswitch has one of the pins.
+/// What the contacts that the pins belong to feed: "the frog of T1", "the reversing section loop".
+fn served(design: &Design, pins: &[PinRef]) -> Vec<String> {
+    let mut found = Vec::new();
+    for contact in &design.circuit.contacts {
+        let own = [contact.common, contact.normal, contact.reverse];
+        if !pins.iter().any(|p| p.part == contact.part && own.contains(&p.pin)) {
+            continue;
+        }
+        let words = match &design.plan.changeover(contact.changeover).feeds {
+            Feeds::Zone(pole) => format!("the reversing section {}", design.rails[pole.zone].name),
+            frogs => fed(&design.document, &design.rails, frogs),
+        };
+        if !found.contains(&words) {
+            found.push(words);
+        }
+    }
+    found
+}
+
+/// Names of the turnouts, or their tie bars, whose drive, relay or microswitch has one of the pins.
 fn turnouts(design: &Design, pins: &[PinRef]) -> Vec<String> {
-    let mut found: Vec<TurnoutId> = pins
+    let mut found: Vec<BarId> = pins
         .iter()
         .filter_map(|p| match design.circuit[p.part].kind {
-            PartKind::Drive { turnout, .. }
-            | PartKind::Microswitch { turnout }
-            | PartKind::Relay { turnout, .. } => Some(turnout),
+            PartKind::Drive { bar, .. } | PartKind::Microswitch { bar } | PartKind::Relay { bar, .. } => {
+                Some(bar)
+            }
             _ => None,
         })
         .collect();
     found.sort_unstable();
     found.dedup();
-    found.iter().map(|t| design.document[*t].name.value.clone()).collect()
+    found.iter().map(|bar| design.document[*bar].name.clone()).collect()
 }
 
 /// Names of the turnouts that the controls among the pins throw.
@@ -122,5 +161,5 @@ fn thrown(design: &Design, pins: &[PinRef]) -> Vec<String> {
         _ => None,
     });
     let throws = controls.flat_map(|c| design.document[c].throws.iter());
-    throws.map(|t| design.document[t.value].name.value.clone()).collect()
+    throws.map(|t| design.document[t.value].name.clone()).collect()
 }

@@ -1,7 +1,7 @@
 //! Which rails get droppers.
 
 use super::{Connection, RailId, RailPlace, Rails};
-use crate::parse::{BoardId, Document, DropperRule};
+use crate::parse::{BoardId, Document, DropperRule, Port, TrackEnd};
 use petgraph::unionfind::UnionFind;
 use petgraph::visit::EdgeRef;
 
@@ -28,7 +28,12 @@ pub(super) fn place(document: &Document, rails: &Rails) -> Vec<Dropper> {
         .filter_map(|(i, rail)| match rail.place {
             RailPlace::Track(t, _) => Some((RailId(i), document[t].board, document[t].droppers)),
             RailPlace::Stock(t, _) => Some((RailId(i), document[t].board, true)),
-            RailPlace::Frog(_) | RailPlace::Inner(..) => None,
+            // What a diamond or slip has of fixed feed needs a wire; its joiners are not trusted.
+            RailPlace::Frog(t, _) if rail.pole.is_some() => Some((RailId(i), document[t].board, true)),
+            RailPlace::Inner(t, ..) if !document[t].kind.has_toe() => {
+                Some((RailId(i), document[t].board, true))
+            }
+            RailPlace::Frog(..) | RailPlace::Inner(..) => None,
         })
         .collect();
     match document.droppers {
@@ -41,11 +46,15 @@ pub(super) fn place(document: &Document, rails: &Rails) -> Vec<Dropper> {
                 reason: "every piece of track has its own pair of droppers".into(),
             })
             .collect(),
-        DropperRule::EachSection => each_section(rails, candidates),
+        DropperRule::EachSection => each_section(document, rails, candidates),
     }
 }
 
-fn each_section(rails: &Rails, candidates: Vec<(RailId, BoardId, bool)>) -> Vec<Dropper> {
+fn each_section(
+    document: &Document,
+    rails: &Rails,
+    candidates: Vec<(RailId, BoardId, bool)>,
+) -> Vec<Dropper> {
     let mut sections = UnionFind::<usize>::new(rails.rails.len());
     for edge in rails.graph.edge_references() {
         if *edge.weight() == Connection::Joined {
@@ -65,10 +74,24 @@ fn each_section(rails: &Rails, candidates: Vec<(RailId, BoardId, bool)>) -> Vec<
     chosen.sort_by_key(|(_, rail, _)| *rail);
     chosen
         .into_iter()
-        .map(|(_, rail, board)| Dropper {
-            rail,
-            board,
-            reason: "one dropper for each stretch of rail between insulated joints".into(),
-        })
+        .map(|(_, rail, board)| Dropper { rail, board, reason: reason(document, rails, rail) })
         .collect()
+}
+
+fn reason(document: &Document, rails: &Rails, rail: RailId) -> String {
+    let base = "one dropper for each stretch of rail between insulated joints";
+    let RailPlace::Track(track, _) = rails.rails[rail.0].place else { return base.into() };
+    let joints = rails.joints.iter().filter(|j| j.outside == rail).count();
+    let toe = |end: TrackEnd| match end {
+        TrackEnd::Port(turnout, Port::Toe) => Some(document[turnout].name.value.clone()),
+        _ => None,
+    };
+    match (toe(*document[track].from), toe(*document[track].to)) {
+        _ if joints == 2 => format!("{base}; this one is cut at both ends"),
+        (Some(a), Some(b)) => {
+            format!("{base}; the toes of {a} and {b} face each other, the feed comes in between")
+        }
+        (Some(one), None) | (None, Some(one)) => format!("{base}; {one} is fed from its toe"),
+        (None, None) => base.into(),
+    }
 }

@@ -1,9 +1,11 @@
 //! The rail graph: pieces of rail as nodes, the ways in which they meet as edges.
 
 use super::polarity::Polarity;
-use super::{Feed, Formation, Position, Side};
-use crate::parse::{Document, FrogKind, Port, TrackEnd, TrackId, TurnoutId};
+use super::zones::Allotment;
+use super::{Feed, Formation, Pole, Position, Side, ZoneId};
+use crate::parse::{BarId, Document, FrogKind, Port, TrackEnd, TrackId, TurnoutId, Word};
 use petgraph::graph::{NodeIndex, UnGraph};
+use std::collections::BTreeMap;
 
 /// A piece of rail, by its place in [`super::Rails::rails`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -15,8 +17,17 @@ pub struct Rail {
     pub place: RailPlace,
     /// In words: "T1 left stock rail".
     pub name: String,
-    /// The feed it lies in; `None` for a frog, whose feed changes.
-    pub feed: Option<Feed>,
+    /// The conductor it belongs to; `None` for a frog whose feed changes.
+    pub pole: Option<Pole>,
+    /// The zone of its turnout or track.
+    pub zone: ZoneId,
+}
+
+impl Rail {
+    /// The feed it lies in; `None` for a frog whose feed changes.
+    pub fn feed(&self) -> Option<Feed> {
+        self.pole.map(|p| p.feed)
+    }
 }
 
 /// Where a piece of rail is.
@@ -26,13 +37,13 @@ pub enum RailPlace {
     Track(TrackId, Side),
     /// Looking from the toe. With bonded blades, the blade and closure rail beside it too.
     Stock(TurnoutId, Side),
-    /// The frog and all that is one metal with it: vee and wing rails, and with a live frog the
-    /// closure rails and blades.
-    Frog(TurnoutId),
-    /// The rail of one road through an insulated frog, that is the right rail of the left branch
-    /// or the left rail of the right one. Blade, closure rail and the rail beyond the frog count as
-    /// one: the link under the frog joins them.
-    Inner(TurnoutId, Side),
+    /// A crossing (by its place in the formation) and all that is one metal with it: vee and wing
+    /// rails, the rails from there to the nearest end, and with a live frog the closure rails and
+    /// blades.
+    Frog(TurnoutId, usize),
+    /// The rail of one road through an insulated frog. Blade, closure rail and the rail beyond the
+    /// frog count as one: the link under the frog joins them.
+    Inner(TurnoutId, usize, Side),
 }
 
 /// How two pieces of rail meet.
@@ -42,8 +53,8 @@ pub enum Connection {
     Joined,
     /// An insulated joint, by its place in [`super::Rails::joints`].
     Insulated(usize),
-    /// A blade that touches its stock rail in this position of the turnout.
-    Blade(TurnoutId, Position),
+    /// A blade that touches its stock rail in this position of the tie bar.
+    Blade(BarId, Position),
 }
 
 /// An insulated joint.
@@ -59,26 +70,20 @@ pub struct Joint {
     pub reason: String,
 }
 
-pub(super) fn port_word(port: Port) -> &'static str {
-    match port {
-        Port::Toe => "toe",
-        Port::Straight => "straight",
-        Port::Diverging => "diverging",
-        Port::Left => "left",
-        Port::Right => "right",
-    }
-}
-
 struct Builder<'a> {
     document: &'a Document,
+    polarity: &'a Polarity,
+    allotment: &'a Allotment,
     rails: Vec<Rail>,
+    places: BTreeMap<RailPlace, RailId>,
     graph: UnGraph<RailId, Connection>,
 }
 
 impl Builder<'_> {
-    fn add(&mut self, place: RailPlace, name: String, feed: Option<Feed>) -> RailId {
+    fn add(&mut self, place: RailPlace, name: String, zone: ZoneId, feed: Option<Feed>) -> RailId {
         let id = RailId(self.rails.len());
-        self.rails.push(Rail { place, name, feed });
+        self.rails.push(Rail { place, name, pole: feed.map(|feed| Pole { zone, feed }), zone });
+        self.places.insert(place, id);
         self.graph.add_node(id);
         id
     }
@@ -88,90 +93,128 @@ impl Builder<'_> {
     }
 
     fn find(&self, place: RailPlace) -> RailId {
-        let index = self.rails.iter().position(|r| r.place == place);
-        RailId(index.expect("rails of all pieces are added before they are joined"))
+        *self.places.get(&place).expect("rails of all pieces are added before they are joined")
+    }
+
+    /// The feed of a road's rail, by plan.
+    fn road_feed(&self, turnout: TurnoutId, formation: &Formation, road: usize, side: Side) -> Feed {
+        super::turned(self.polarity.frame_left[&(turnout, formation.frame(road))], side)
+    }
+
+    /// The one feed that everybody needs of a crossing; `None` if it has to change.
+    fn fixed_feed(&self, turnout: TurnoutId, formation: &Formation, crossing: usize) -> Option<Feed> {
+        let needs: Vec<Feed> = formation
+            .through(crossing)
+            .into_iter()
+            .map(|(road, side)| self.road_feed(turnout, formation, road, side))
+            .collect();
+        needs.first().copied().filter(|first| needs.iter().all(|n| n == first))
     }
 
     /// The rail that leaves a turnout at a port, looking outward.
     fn rail_at(&self, turnout: TurnoutId, port: Port, side: Side) -> RailId {
         let spec = &self.document[turnout];
-        let formation = Formation::of(*spec.kind);
-        let place = match formation.frog().rail_at(port) {
+        let formation = Formation::of(spec);
+        let place = match formation.crossing_at(port, side) {
             // Looking outward from the toe, the left stock rail is on the right.
-            None => RailPlace::Stock(turnout, side.other()),
-            Some(frog_side) if frog_side != side => RailPlace::Stock(turnout, side),
-            Some(_) if *spec.frog == FrogKind::Insulated => RailPlace::Inner(turnout, side),
-            Some(_) => RailPlace::Frog(turnout),
+            None if port == Port::Toe => RailPlace::Stock(turnout, side.other()),
+            None => RailPlace::Stock(turnout, side),
+            Some(_) if *spec.frog == FrogKind::Insulated => {
+                let road = formation.roads_of(port).next().unwrap_or(0);
+                let along = formation.roads()[road].to == port;
+                RailPlace::Inner(turnout, road, if along { side } else { side.other() })
+            }
+            Some(crossing) => RailPlace::Frog(turnout, crossing),
         };
         self.find(place)
+    }
+
+    fn turnout(&mut self, id: TurnoutId) {
+        let turnout = &self.document[id];
+        let formation = Formation::of(turnout);
+        let zone = self.allotment.turnout[id.0];
+        let name = &turnout.name.value;
+        let mut stock = None;
+        if formation.has_toe() {
+            stock = Some(Side::ALL.map(|side| {
+                let feed = self.road_feed(id, &formation, 0, side);
+                let words = format!("{name} {} stock rail", side.word());
+                self.add(RailPlace::Stock(id, side), words, zone, Some(feed))
+            }));
+        }
+        if *turnout.frog == FrogKind::Insulated {
+            self.inner_rails(id, &formation, zone);
+        } else {
+            for (crossing, words) in formation.crossings().iter().enumerate() {
+                let feed = self.fixed_feed(id, &formation, crossing);
+                self.add(RailPlace::Frog(id, crossing), format!("{name} {words}"), zone, feed);
+            }
+        }
+        let Some(stock) = stock else { return };
+        let bars: Vec<BarId> = self.document.bars_of(id).collect();
+        for blade in formation.blades() {
+            let Some(first) = formation.roads()[blade.road].rail(blade.side).first() else { continue };
+            let place = match *turnout.frog {
+                FrogKind::Insulated => RailPlace::Inner(id, blade.road, blade.side),
+                FrogKind::Live => RailPlace::Frog(id, *first),
+                // The blades are bonded to their stock rails and parted from the frog.
+                FrogKind::IsolatedWithWire => continue,
+            };
+            let rail = self.find(place);
+            self.join(rail, stock[blade.side as usize], Connection::Blade(bars[blade.bar], blade.position));
+        }
+    }
+
+    /// The rails through insulated frogs. The slip roads of a slip lie inside and reach no end of
+    /// their own.
+    fn inner_rails(&mut self, id: TurnoutId, formation: &Formation, zone: ZoneId) {
+        for (i, road) in formation.roads().iter().enumerate() {
+            for side in Side::ALL {
+                let through = formation.has_toe() || formation.leads_across(i);
+                if road.rail(side).is_empty() || !through {
+                    continue;
+                }
+                let feed = self.road_feed(id, formation, i, side);
+                let words = if formation.bars() == 1 && formation.has_toe() {
+                    format!("{} {} closure rail", *self.document[id].name, side.word())
+                } else {
+                    format!("{} {} rail of road {}", *self.document[id].name, side.word(), road.name())
+                };
+                self.add(RailPlace::Inner(id, i, side), words, zone, Some(feed));
+            }
+        }
     }
 }
 
 pub(super) fn build(
     document: &Document,
     polarity: &Polarity,
+    allotment: &Allotment,
 ) -> (Vec<Rail>, UnGraph<RailId, Connection>, Vec<Joint>) {
-    let mut b = Builder { document, rails: Vec::new(), graph: UnGraph::new_undirected() };
-    for (i, turnout) in document.turnouts.iter().enumerate() {
-        let id = TurnoutId(i);
-        let formation = Formation::of(*turnout.kind);
-        let feed = |side| super::turned(polarity.toe_left[i], side);
-        let stock = Side::ALL.map(|side| {
-            b.add(
-                RailPlace::Stock(id, side),
-                format!("{} {} stock rail", *turnout.name, side.word()),
-                Some(feed(side)),
-            )
-        });
-        let stock_rail = |side| if side == Side::Left { stock[0] } else { stock[1] };
-        match *turnout.frog {
-            FrogKind::Insulated => {
-                for side in Side::ALL {
-                    let inner = b.add(
-                        RailPlace::Inner(id, side),
-                        format!("{} {} closure rail", *turnout.name, side.word()),
-                        Some(feed(side)),
-                    );
-                    // The right rail of the left branch lies against the right stock rail when the
-                    // left branch is set.
-                    let branch = match side {
-                        Side::Right => formation.left_branch(),
-                        Side::Left => formation.right_branch(),
-                    };
-                    for position in Position::ALL {
-                        if formation.road(turnout.normal, position) == branch {
-                            b.join(inner, stock_rail(side), Connection::Blade(id, position));
-                        }
-                    }
-                }
-            }
-            FrogKind::Live => {
-                let frog = b.add(RailPlace::Frog(id), format!("{} frog", *turnout.name), None);
-                for position in Position::ALL {
-                    let side = formation.frog().stock_rail_for(formation.road(turnout.normal, position));
-                    b.join(frog, stock_rail(side), Connection::Blade(id, position));
-                }
-            }
-            FrogKind::IsolatedWithWire => {
-                b.add(RailPlace::Frog(id), format!("{} frog", *turnout.name), None);
-            }
-        }
+    let mut b = Builder {
+        document,
+        polarity,
+        allotment,
+        rails: Vec::new(),
+        places: BTreeMap::new(),
+        graph: UnGraph::new_undirected(),
+    };
+    for i in 0..document.turnouts.len() {
+        b.turnout(TurnoutId(i));
     }
     for (i, track) in document.tracks.iter().enumerate() {
         for side in Side::ALL {
-            b.add(
-                RailPlace::Track(TrackId(i), side),
-                format!("{} {} rail", *track.name, side.word()),
-                Some(super::turned(polarity.track_left[i], side)),
-            );
+            let feed = super::turned(polarity.track_left[i], side);
+            let words = format!("{} {} rail", *track.name, side.word());
+            b.add(RailPlace::Track(TrackId(i), side), words, allotment.track[i], Some(feed));
         }
     }
     let joints = join_tracks(&mut b);
     (b.rails, b.graph, joints)
 }
 
-/// Joins every track to its turnouts: by an insulated joint where a frog's rail leaves, by metal
-/// everywhere else.
+/// Joins every track to its turnouts: by an insulated joint where the feed changes or another zone
+/// begins, by metal everywhere else.
 fn join_tracks(b: &mut Builder) -> Vec<Joint> {
     // Joints are numbered turnout by turnout, as a builder walks the layout.
     let mut ends: Vec<(TurnoutId, Port, TrackId, bool)> = Vec::new();
@@ -189,40 +232,74 @@ fn join_tracks(b: &mut Builder) -> Vec<Joint> {
             let inside = b.rail_at(turnout, port, side);
             let track_side = if leaving { side } else { side.other() };
             let outside = b.find(RailPlace::Track(track, track_side));
-            if matches!(b.rails[inside.0].place, RailPlace::Frog(_)) {
-                let reason = reason(b.document, turnout, port, track, leaving, &b.rails[outside.0]);
-                b.join(inside, outside, Connection::Insulated(joints.len()));
-                joints.push(Joint { turnout, port, side, inside, outside, reason });
+            let (here, there) = (&b.rails[inside.0], &b.rails[outside.0]);
+            let cause = if here.zone != there.zone {
+                Some(border_reason(b, here, there))
+            } else if here.pole.is_none() {
+                Some(frog_reason(b, turnout, port, track, leaving, here, there))
             } else {
-                b.join(inside, outside, Connection::Joined);
+                None
+            };
+            match cause {
+                Some(reason) => {
+                    b.join(inside, outside, Connection::Insulated(joints.len()));
+                    joints.push(Joint { turnout, port, side, inside, outside, reason });
+                }
+                None => b.join(inside, outside, Connection::Joined),
             }
         }
     }
     joints
 }
 
-fn reason(
-    document: &Document,
+fn border_reason(b: &Builder, here: &Rail, there: &Rail) -> String {
+    let zone = |z: ZoneId| &b.allotment.zones[z.0].name;
+    let reversing = [here, there].into_iter().find(|r| b.allotment.is_reversing(r.zone));
+    let frog = if here.pole.is_none() { "; the frog changes as well" } else { "" };
+    match reversing {
+        Some(rail) => {
+            format!("the reversing section {} ends here, both rails are cut{frog}", zone(rail.zone))
+        }
+        None => {
+            format!("section {} ends here and section {} begins{frog}", zone(here.zone), zone(there.zone))
+        }
+    }
+}
+
+fn frog_reason(
+    b: &Builder,
     turnout: TurnoutId,
     port: Port,
     track: TrackId,
     leaving: bool,
+    frog: &Rail,
     outside: &Rail,
 ) -> String {
-    let feed = outside.feed.map_or("?", Feed::letter);
+    let document = b.document;
+    let feed = outside.feed().map_or("?", Feed::letter);
     let near = &document[turnout].name.value;
     let track = &document[track];
     let far_end = if leaving { *track.to } else { *track.from };
+    let which = if document[turnout].kind.bars().len() == 1 {
+        format!("the frog of {near}")
+    } else {
+        format!("the {}", frog.name)
+    };
     let base = format!(
-        "the frog of {near} changes between A and B, the {} beyond its {} end stays in {feed}",
+        "{which} changes between A and B, the {} beyond its {} end stays in {feed}",
         outside.name,
-        port_word(port)
+        port.word()
     );
     match far_end {
-        TrackEnd::Port(far, far_port)
-            if far_port != Port::Toe && *document[far].frog != FrogKind::Insulated =>
-        {
-            format!("{base}; the frogs of {near} and {} face each other", *document[far].name)
+        TrackEnd::Port(far, far_port) => {
+            let spec = &document[far];
+            let faces = *spec.frog != FrogKind::Insulated
+                && Side::ALL.into_iter().any(|s| b.rails[b.rail_at(far, far_port, s).0].pole.is_none());
+            if faces {
+                format!("{base}; the frogs of {near} and {} face each other", *spec.name)
+            } else {
+                base
+            }
         }
         _ => base,
     }

@@ -9,17 +9,24 @@
 //! rail knows its feed, every joint its two rails, and every frog its feed in each position.
 
 mod droppers;
+mod findings;
 mod formation;
 mod graph;
 mod polarity;
+mod zones;
+
+#[cfg(test)]
+mod tests;
 
 pub use droppers::Dropper;
-pub use formation::{Formation, Frog};
+pub use formation::{Blade, Formation, Road};
 pub use graph::{Connection, Joint, Rail, RailId, RailPlace};
+pub use zones::{Boundary, Pole, Reversing, Zone, ZoneId};
 
 use crate::diag::Diagnostic;
-use crate::parse::{Document, FrogKind, Port, TrackId, TurnoutId};
+use crate::parse::{Document, FrogKind, Port, SectionFeed, TrackId, TurnoutId};
 use petgraph::graph::UnGraph;
+use std::collections::BTreeMap;
 
 /// One of the two conductors of the track supply.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -44,6 +51,13 @@ pub enum Position {
 
 impl Position {
     pub const ALL: [Position; 2] = [Position::Normal, Position::Reverse];
+
+    pub fn other(self) -> Position {
+        match self {
+            Position::Normal => Position::Reverse,
+            Position::Reverse => Position::Normal,
+        }
+    }
 
     pub fn word(self) -> &'static str {
         match self {
@@ -89,22 +103,25 @@ impl Side {
     }
 }
 
-/// What a live frog, or one with a wire, needs.
+/// A frog, by its place in [`Rails::frogs`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FrogId(pub usize);
+
+/// A crossing whose feed has to change, and what each road over it needs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FrogNeed {
     pub turnout: TurnoutId,
+    /// Its place in the formation.
+    pub crossing: usize,
     pub rail: RailId,
-    /// The stock rail, looking from the toe, and its feed, for the normal and the reverse position.
-    pub normal: (Side, Feed),
-    pub reverse: (Side, Feed),
+    /// Roads of the turnout that pass it, with the conductor their rail belongs to.
+    pub needs: Vec<(usize, Pole)>,
 }
 
 impl FrogNeed {
-    pub fn at(&self, position: Position) -> (Side, Feed) {
-        match position {
-            Position::Normal => self.normal,
-            Position::Reverse => self.reverse,
-        }
+    /// What a road needs; `None`: it does not pass this frog.
+    pub fn on(&self, road: usize) -> Option<Pole> {
+        self.needs.iter().find(|(r, _)| *r == road).map(|(_, p)| *p)
     }
 }
 
@@ -119,13 +136,34 @@ pub struct Rails {
     /// Droppers, numbered D1, D2 … in this order.
     pub droppers: Vec<Dropper>,
     pub frogs: Vec<FrogNeed>,
-    /// For each turnout, the feed of the left rail at its toe, looking in.
-    pub toe_left: Vec<Feed>,
+    /// The sections of the file, then the reversing sections that were found to be needed.
+    pub zones: Vec<Zone>,
+    pub reversing: Vec<Reversing>,
+    frame_left: BTreeMap<(TurnoutId, usize), Feed>,
     /// For each track, the feed of its left rail, looking from `from` to `to`.
     pub track_left: Vec<Feed>,
-    /// Connections that contradict the feeds above, because they join a rail to the other one: so
-    /// many reversing connections, each of which makes shorts and wrong feeds elsewhere.
-    pub conflicts: usize,
+    places: BTreeMap<RailPlace, RailId>,
+}
+
+impl std::ops::Index<FrogId> for Rails {
+    type Output = FrogNeed;
+    fn index(&self, id: FrogId) -> &FrogNeed {
+        &self.frogs[id.0]
+    }
+}
+
+impl std::ops::Index<RailId> for Rails {
+    type Output = Rail;
+    fn index(&self, id: RailId) -> &Rail {
+        &self.rails[id.0]
+    }
+}
+
+impl std::ops::Index<ZoneId> for Rails {
+    type Output = Zone;
+    fn index(&self, id: ZoneId) -> &Zone {
+        &self.zones[id.0]
+    }
 }
 
 impl Rails {
@@ -134,13 +172,20 @@ impl Rails {
         turned(self.track_left[track.0], side)
     }
 
-    /// The feed of a turnout's stock rail, looking from the toe.
-    pub fn stock_feed(&self, turnout: TurnoutId, side: Side) -> Feed {
-        turned(self.toe_left[turnout.0], side)
+    /// The feed of a road's rail, looking along the road.
+    pub fn road_feed(&self, document: &Document, turnout: TurnoutId, road: usize, side: Side) -> Feed {
+        let frame = Formation::of(&document[turnout]).frame(road);
+        turned(self.frame_left.get(&(turnout, frame)).copied().unwrap_or(Feed::A), side)
     }
 
-    pub fn frog(&self, turnout: TurnoutId) -> Option<&FrogNeed> {
-        self.frogs.iter().find(|f| f.turnout == turnout)
+    /// The feed of a turnout's stock rail, looking from the toe.
+    pub fn stock_feed(&self, turnout: TurnoutId, side: Side) -> Feed {
+        turned(self.frame_left.get(&(turnout, 0)).copied().unwrap_or(Feed::A), side)
+    }
+
+    /// The frogs of a turnout whose feed has to change.
+    pub fn frogs_of(&self, turnout: TurnoutId) -> impl Iterator<Item = FrogId> + '_ {
+        (0..self.frogs.len()).map(FrogId).filter(move |f| self[*f].turnout == turnout)
     }
 
     /// Joints at one end of a turnout.
@@ -149,7 +194,16 @@ impl Rails {
     }
 
     pub fn rail(&self, place: RailPlace) -> Option<RailId> {
-        self.rails.iter().position(|r| r.place == place).map(RailId)
+        self.places.get(&place).copied()
+    }
+
+    pub fn is_reversing(&self, zone: ZoneId) -> bool {
+        self[zone].feed == SectionFeed::Reversing
+    }
+
+    /// What makes a zone a reversing section; `None` for any other.
+    pub fn reversing(&self, zone: ZoneId) -> Option<&Reversing> {
+        self.reversing.iter().find(|r| r.zone == zone)
     }
 }
 
@@ -160,46 +214,44 @@ fn turned(left: Feed, side: Side) -> Feed {
     }
 }
 
-/// Builds the rails of a layout. The diagnostics name reversing connections; the rails are usable
-/// even then (for a draft), with the feeds that the first path found gives them.
+/// Builds the rails of a layout. The diagnostics tell of reversing sections: proposed ones, and
+/// those that are too short or not needed.
 pub fn build(document: &Document) -> (Rails, Vec<Diagnostic>) {
-    let (polarity, diagnostics) = polarity::spread(document);
-    let (rails, graph, joints) = graph::build(document, &polarity);
+    let mut allotment = zones::Allotment::of(document);
+    let (polarity, reversing) = polarity::spread(document, &mut allotment);
+    let (rails, graph, joints) = graph::build(document, &polarity, &allotment);
+    let places = rails.iter().enumerate().map(|(i, r)| (r.place, RailId(i))).collect();
     let mut product = Rails {
         rails,
         graph,
         joints,
         droppers: Vec::new(),
         frogs: Vec::new(),
-        toe_left: polarity.toe_left,
+        zones: allotment.zones,
+        reversing,
+        frame_left: polarity.frame_left,
         track_left: polarity.track_left,
-        conflicts: diagnostics.len(),
+        places,
     };
     product.frogs = frog_needs(document, &product);
     product.droppers = droppers::place(document, &product);
+    let diagnostics = findings::of(document, &product);
     (product, diagnostics)
 }
 
 fn frog_needs(document: &Document, rails: &Rails) -> Vec<FrogNeed> {
-    let mut needs = Vec::new();
-    for (i, turnout) in document.turnouts.iter().enumerate() {
-        let id = TurnoutId(i);
-        if *turnout.frog == FrogKind::Insulated {
+    let mut found = Vec::new();
+    for (i, rail) in rails.rails.iter().enumerate() {
+        let RailPlace::Frog(turnout, crossing) = rail.place else { continue };
+        if rail.pole.is_some() || *document[turnout].frog == FrogKind::Insulated {
             continue;
         }
-        let formation = Formation::of(*turnout.kind);
-        let need = |position| {
-            let side = formation.frog().stock_rail_for(formation.road(turnout.normal, position));
-            (side, rails.stock_feed(id, side))
+        let through = Formation::of(&document[turnout]).through(crossing);
+        let need = |(road, side): (usize, Side)| {
+            (road, Pole { zone: rail.zone, feed: rails.road_feed(document, turnout, road, side) })
         };
-        if let Some(rail) = rails.rail(RailPlace::Frog(id)) {
-            needs.push(FrogNeed {
-                turnout: id,
-                rail,
-                normal: need(Position::Normal),
-                reverse: need(Position::Reverse),
-            });
-        }
+        let needs = through.into_iter().map(need).collect();
+        found.push(FrogNeed { turnout, crossing, rail: RailId(i), needs });
     }
-    needs
+    found
 }

@@ -8,9 +8,11 @@
 
 use crate::check::words::list;
 use crate::check::{Rule, View};
-use crate::circuit::PartKind;
+use crate::circuit::{Contact, PartKind};
 use crate::diag::Diagnostic;
-use crate::parse::{FrogKind, TurnoutId};
+use crate::drives::Decider;
+use crate::parse::{BarId, FrogKind, TurnoutId};
+use std::collections::BTreeSet;
 
 pub const RULE: Rule = Rule {
     code: "contact-timing",
@@ -23,37 +25,40 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    let live: Vec<_> = view
-        .circuit
-        .contacts
-        .iter()
-        .map(|c| c.turnout)
-        .filter(|t| *view.document[*t].frog == FrogKind::Live)
-        .collect();
-    if live.is_empty() {
-        return Vec::new();
-    }
-    let mut found = by_relay(view, &live);
-    let names = list(live.iter().map(|t| view.turnout(*t)));
+    let live: BTreeSet<(TurnoutId, BarId)> = contacts(view).map(|(turnout, bar, _)| (turnout, bar)).collect();
+    let mut turnouts: Vec<TurnoutId> = live.iter().map(|(turnout, _)| *turnout).collect();
+    turnouts.dedup();
+    let Some(first) = turnouts.first() else { return Vec::new() };
+    let mut found = by_relay(view);
+    let names = list(turnouts.iter().map(|t| view.turnout(*t)));
     let whose = if live.len() == 1 { "the frog contact" } else { "the frog contacts" };
     found.push(
         Diagnostic::note(RULE.code, format!("{whose} of {names} must change at mid-travel, while no blade touches"))
-            .label(view.document[live[0]].span, "a live frog, one metal with its blades")
+            .label(view.document[*first].span, "a live frog, one metal with its blades")
             .help("set the contact when the drive is fitted: half-way, neither blade touches and the contact changes"),
     );
     found
 }
 
+/// Contacts of live frogs that are one metal with blades, with the turnout and the bar they follow.
+fn contacts<'a>(view: &'a View<'a>) -> impl Iterator<Item = (TurnoutId, BarId, &'a Contact)> {
+    view.circuit.contacts.iter().filter_map(|contact| {
+        let Decider::Bar(bar) = contact.decider else { return None };
+        let turnout = view.plan.changeover(contact.changeover).turnout(view.rails)?;
+        let spec = &view.document[turnout];
+        (*spec.frog == FrogKind::Live && spec.kind.has_toe()).then_some((turnout, bar, contact))
+    })
+}
+
 /// A relay changes with the command, before the blades have moved at all.
-fn by_relay(view: &View, live: &[TurnoutId]) -> Vec<Diagnostic> {
-    let relay = |t: &&TurnoutId| {
-        let contact = view.circuit.contact_of(**t);
-        contact.is_some_and(|c| matches!(view.circuit[c.part].kind, PartKind::Relay { .. }))
-    };
-    live.iter()
-        .filter(relay)
-        .map(|t| {
-            let name = view.turnout(*t);
+fn by_relay(view: &View) -> Vec<Diagnostic> {
+    let relays =
+        contacts(view).filter(|(_, _, c)| matches!(view.circuit[c.part].kind, PartKind::Relay { .. }));
+    let relays: BTreeSet<(TurnoutId, BarId)> = relays.map(|(turnout, bar, _)| (turnout, bar)).collect();
+    relays
+        .into_iter()
+        .map(|(turnout, bar)| {
+            let name = &view.document[bar].name;
             Diagnostic::warning(
                 RULE.code,
                 format!(
@@ -61,7 +66,7 @@ fn by_relay(view: &View, live: &[TurnoutId]) -> Vec<Diagnostic> {
                      touches: a short until the blades have left"
                 ),
             )
-            .label(view.document[*t].span, "a live frog fed by a relay")
+            .label(view.document[turnout].span, "a live frog fed by a relay")
             .help("use frog-feed = \"microswitch\", or bond the blades to their stock rails and cut them from the frog")
         })
         .collect()

@@ -23,8 +23,12 @@ fn check(view: &View) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for fault in &view.proof.faults {
         let Fault::Dead { rails, when, reached } = fault else { continue };
-        let message =
-            format!("{} {} dead {}", view.rails_named(rails), is(rails.len()), when.words(view.document));
+        let message = format!(
+            "{} {} dead {}",
+            view.rails_named(rails),
+            is(rails.len()),
+            when.words(view.document, view.plan)
+        );
         let diagnostic = if *reached {
             Diagnostic::error(RULE.code, message).help("give it a dropper: leave out `droppers = false`")
         } else {

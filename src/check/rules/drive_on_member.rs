@@ -19,12 +19,13 @@ pub const RULE: Rule = Rule {
 fn check(view: &View) -> Vec<Diagnostic> {
     let document = view.document;
     let drives = view.circuit.parts().filter_map(|(_, p)| match p.kind {
-        PartKind::Drive { turnout, .. } => Some((turnout, p)),
+        PartKind::Drive { bar, .. } => Some((bar, p)),
         _ => None,
     });
-    let fouled = drives.filter_map(|(turnout, part)| {
-        let member = crate::drives::fouled_member(document, turnout)?;
-        let (t, board) = (&document[turnout], &document[document[turnout].board]);
+    let fouled = drives.filter_map(|(bar, part)| {
+        let member = crate::drives::fouled_member(document, bar)?;
+        let t = document.turnout_of(bar);
+        let (name, board) = (&document[bar].name, &document[t.board]);
         let [x, y] = board.members.get(member).map(|m| [(m.from.0, m.to.0), (m.from.1, m.to.1)])?;
         let spoken = |(a, b): (crate::units::Length, crate::units::Length)| {
             if a == b { format!("{:.0}", a.mm()) } else { format!("{:.0} to {:.0}", a.mm(), b.mm()) }
@@ -36,7 +37,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
         Some(
             Diagnostic::warning(
                 RULE.code,
-                format!("{} of {} stands on a framing member of {}", part.designation, *t.name, *board.name),
+                format!("{} of {name} stands on a framing member of {}", part.designation, *board.name),
             )
             .label(t.span, what)
             .help(format!("move {} along the board, or the member out of its way", *t.name)),

@@ -3,42 +3,71 @@
 //! Bad: `frog = "isolated-with-wire"` and the wire of the frog ends nowhere: engines with few
 //! wheels stop on it. Or a live frog that has only its blades to feed it: they grow dirty.
 //!
-//! Good: a contact of the drive, a microswitch or a relay feeds it.
+//! Good: a contact of a drive, a microswitch, a relay, a switch or a reverser module feeds it.
 
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
+use crate::drives::{Changeover, ChangeoverId, Decider, Feeds, Pairing};
 use crate::parse::{FrogFeedBy, FrogKind};
+use crate::track::FrogId;
 
 pub const RULE: Rule = Rule {
     code: "frog-without-feed",
     title: "A metal frog has no contact to feed it.",
     why: "A separate frog stays dead, and engines stop on it. A live frog hangs on the touch of its blades, \
           which fails after months of dirt.",
-    mend: "Feed it by a contact of the drive, a microswitch or a relay, or say that the frog is insulated.",
+    mend: "Feed it by a contact of the drive, a microswitch or a relay, where no blades tell the road by a panel \
+           switch or a reverser module; or say that the frog is insulated.",
     check,
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    let mut found = Vec::new();
-    for need in &view.rails.frogs {
-        let spec = &view.document[need.turnout];
-        // Whoever throws nothing, or has no contact where one was asked for, has heard of it.
-        let Some(plan) = view.plan.of(need.turnout) else { continue };
-        let refused = plan.frog_feed == Some(FrogFeedBy::Contact) && view.document[*spec.drive].contacts == 0;
-        if refused || view.circuit.contact_of(need.turnout).is_some() {
-            continue;
+    let frogs = (0..view.rails.frogs.len()).map(FrogId);
+    frogs.filter(|f| !is_fed(view, *f) && !is_told(view, *f)).map(|f| report(view, f)).collect()
+}
+
+/// The changeover that is planned for a frog.
+fn planned(view: &View, frog: FrogId) -> Option<ChangeoverId> {
+    let feeds = |c: &Changeover| matches!(&c.feeds, Feeds::Frogs(frogs) if frogs.contains(&frog));
+    view.plan.changeovers.iter().position(feeds).map(ChangeoverId)
+}
+
+fn is_fed(view: &View, frog: FrogId) -> bool {
+    planned(view, frog).is_some_and(|c| view.circuit.contact_of(c).is_some())
+}
+
+/// Whoever throws nothing, or cannot have the contact that was asked for, has heard of it.
+fn is_told(view: &View, frog: FrogId) -> bool {
+    let Some(id) = planned(view, frog) else {
+        return view.document.bars_of(view.rails[frog].turnout).any(|bar| view.plan.of(bar).is_none());
+    };
+    let changeover = view.plan.changeover(id);
+    let Decider::Bar(bar) = changeover.decider else { return false };
+    match changeover.by {
+        FrogFeedBy::Contact => {
+            view.plan.carried(bar, FrogFeedBy::Contact) > view.document.drive_of(bar).contacts
         }
-        let message = format!("no contact feeds the frog of {}", *spec.name);
-        let (diagnostic, text) = if *spec.frog == FrogKind::Live {
-            (Diagnostic::warning(RULE.code, message), "fed through its blades alone")
-        } else {
-            (Diagnostic::error(RULE.code, message), "dead in both positions")
-        };
-        found.push(
-            diagnostic
-                .label(spec.frog.span, text)
-                .help("give it frog-feed = \"microswitch\", or a drive with contacts = 1"),
-        );
+        FrogFeedBy::Relay => view
+            .plan
+            .of(bar)
+            .is_some_and(|p| matches!(p.pairing, Pairing::ServoDecoder | Pairing::MotorSplit)),
+        _ => false,
     }
-    found
+}
+
+fn report(view: &View, frog: FrogId) -> Diagnostic {
+    let spec = &view.document[view.rails[frog].turnout];
+    let message = format!("no contact feeds {}", view.frog(frog));
+    // Blades feed the live frogs of what has a toe.
+    let (diagnostic, text) = if *spec.frog == FrogKind::Live && spec.kind.has_toe() {
+        (Diagnostic::warning(RULE.code, message), "fed through its blades alone")
+    } else {
+        (Diagnostic::error(RULE.code, message), "dead in every position")
+    };
+    let help = if spec.kind.has_toe() {
+        "give it frog-feed = \"microswitch\", or a drive with contacts = 1"
+    } else {
+        "give it frog-feed = \"panel switch\", or with DCC \"reverser module\""
+    };
+    diagnostic.label(spec.frog.span, text).help(help)
 }

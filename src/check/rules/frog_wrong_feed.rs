@@ -4,12 +4,15 @@
 //! on the bench; the first wheel that bridges frog and wing rail shorts the feeds.
 //!
 //! Good: seen from the toe, the frog takes the right stock rail's feed for the left road and the
-//! left stock rail's for the right road.
+//! left stock rail's for the right road. The frogs of a diamond or slip take that of the rail whose
+//! road is used.
 
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
+use crate::drives::Feeds;
 use crate::parse::FrogKind;
 use crate::proof::Fault;
+use crate::track::{Formation, FrogId};
 
 pub const RULE: Rule = Rule {
     code: "frog-wrong-feed",
@@ -21,21 +24,17 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    // It follows from a reversing connection, which is reported with its own advice.
-    if view.rails.conflicts > 0 {
-        return Vec::new();
-    }
     let mut found: Vec<Diagnostic> = Vec::new();
     let mut seen = Vec::new();
     for fault in &view.proof.faults {
-        let Fault::FrogWrong { turnout, culprits, .. } = fault else { continue };
+        let Fault::FrogWrong { frog, culprits, .. } = fault else { continue };
         // Without any contact it is another rule's matter.
-        if seen.contains(turnout) || view.circuit.contact_of(*turnout).is_none() {
+        if seen.contains(frog) || !has_contact(view, *frog) {
             continue;
         }
-        seen.push(*turnout);
-        let spec = &view.document[*turnout];
-        let mut message = format!("the frog of {} has the wrong feed: {}", *spec.name, cases(view, *turnout));
+        seen.push(*frog);
+        let spec = &view.document[view.rails[*frog].turnout];
+        let mut message = format!("{} has the wrong feed: {}", view.frog(*frog), cases(view, *frog));
         if *spec.frog == FrogKind::IsolatedWithWire {
             message += "; with a separate frog this shows only under wheels";
         }
@@ -50,16 +49,30 @@ fn check(view: &View) -> Vec<Diagnostic> {
     found
 }
 
+fn has_contact(view: &View, frog: FrogId) -> bool {
+    view.circuit.contacts.iter().any(|c| match &view.plan.changeover(c.changeover).feeds {
+        Feeds::Frogs(frogs) => frogs.contains(&frog),
+        Feeds::Zone(_) => false,
+    })
+}
+
 /// "A with T1 normal, where the road needs B; …"
-fn cases(view: &View, wanted: crate::parse::TurnoutId) -> String {
+fn cases(view: &View, of: FrogId) -> String {
+    let turnout = &view.document[view.rails[of].turnout];
+    let roads = Formation::of(turnout).roads();
     let mut cases = Vec::new();
     for fault in &view.proof.faults {
-        let Fault::FrogWrong { turnout, wanted: need, found, when, .. } = fault else { continue };
-        if *turnout != wanted {
+        let Fault::FrogWrong { frog, road, wanted, found, when, .. } = fault else { continue };
+        if *frog != of {
             continue;
         }
-        let has = found.map_or("none", |f| f.letter());
-        cases.push(format!("{has} {}, where the road needs {}", when.words(view.document), need.letter()));
+        let has = found.map_or("none".into(), |p| view.pole(p));
+        let road = match roads.get(*road) {
+            Some(road) if turnout.kind.bars().len() != 1 => format!("the road {}", road.name()),
+            _ => "the road".to_owned(),
+        };
+        let when = when.words(view.document, view.plan);
+        cases.push(format!("{has} {when}, where {road} needs {}", view.pole(*wanted)));
     }
     cases.join("; ")
 }

@@ -17,6 +17,7 @@ pub mod net_with_one_pin;
 pub mod not_examined;
 pub mod overloaded;
 pub mod pin_left_open;
+pub mod polarity_breaks;
 pub mod rail_short;
 pub mod rail_wrong_feed;
 pub mod sides_joined;

@@ -66,7 +66,7 @@ fn letters<'a>(view: &View<'a>) -> BTreeMap<&'a str, Named> {
     letters
 }
 
-/// `None` for what bears the builder's own names.
+/// `None` for what bears the builder's own names, and for switches, which are named as controls are.
 fn what(kind: PartKind) -> Option<&'static str> {
     Some(match kind {
         PartKind::PlugInSupply | PartKind::TrackSupply => "a supply",
@@ -78,10 +78,15 @@ fn what(kind: PartKind) -> Option<&'static str> {
         PartKind::Microswitch { .. } => "a microswitch",
         PartKind::Relay { .. } => "a relay",
         PartKind::ServoController { .. } => "a servo controller",
+        PartKind::ReverserModule { .. } => "a reverser module",
+        PartKind::DistrictCutout { .. } => "a cut-out",
         PartKind::Bus => "a bus",
-        PartKind::Control { .. } | PartKind::Decoder { .. } | PartKind::Probe | PartKind::Rail { .. } => {
-            return None;
-        }
+        PartKind::Control { .. }
+        | PartKind::Decoder { .. }
+        | PartKind::PolaritySwitch { .. }
+        | PartKind::SectionSwitch { .. }
+        | PartKind::Probe
+        | PartKind::Rail { .. } => return None,
     })
 }
 

@@ -9,7 +9,8 @@ use crate::check::words::list;
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
 use crate::drives::sizing::Load;
-use crate::parse::{DriveId, FrogFeedBy, SupplyUse};
+use crate::drives::{Decider, Feeds};
+use crate::parse::{BarId, DriveId, FrogFeedBy, SupplyUse};
 use crate::units::Amps;
 
 pub const RULE: Rule = Rule {
@@ -55,17 +56,23 @@ fn contacts(view: &View, drive: DriveId) -> Option<Diagnostic> {
     if spec.contact_rating >= power.trip {
         return None;
     }
-    let turnouts = view.plan.turnouts.iter().filter(|t| {
-        t.frog_feed == Some(FrogFeedBy::Contact)
-            && *view.document[t.turnout].drive == drive
-            && spec.contacts > 0
-    });
-    let names: Vec<&str> = turnouts.map(|t| view.turnout(t.turnout)).collect();
-    if names.is_empty() {
+    let carries =
+        |bar: BarId| *view.document[bar].drive == drive && view.plan.carried(bar, FrogFeedBy::Contact) > 0;
+    let bars: Vec<BarId> = view.plan.bars.iter().map(|b| b.bar).filter(|b| carries(*b)).collect();
+    if bars.is_empty() || spec.contacts == 0 {
         return None;
     }
+    let names: Vec<&str> = bars.iter().map(|b| view.document[*b].name.as_str()).collect();
+    let fed = bars.iter().flat_map(|b| view.plan.following(Decider::Bar(*b)));
+    let fed: Vec<_> = fed.map(|c| view.plan.changeover(c)).filter(|c| c.by == FrogFeedBy::Contact).collect();
+    let frogs = fed.iter().all(|c| matches!(c.feeds, Feeds::Frogs(_)));
     let (rating, trip) = (spec.contact_rating, power.trip);
-    let whose = if names.len() == 1 { "the frog contact" } else { "the frog contacts" };
+    let whose = match (frogs, fed.len()) {
+        (true, 1) => "the frog contact",
+        (true, _) => "the frog contacts",
+        (false, 1) => "the contact",
+        (false, _) => "the contacts",
+    };
     let message = format!(
         "a short on the track sends {trip} through {whose} of {}, good for {rating}, until the supply cuts off",
         list(&names)

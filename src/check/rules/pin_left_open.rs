@@ -3,11 +3,12 @@
 //! Bad: a toggle with one of its outer pins open: the turnout goes one way only.
 //!
 //! Good: every pin is joined, but for spare channels of a controller, the unused pole of a split
-//! supply and a booster's accessory output.
+//! supply, a booster's accessory output and the second output of a module that feeds a frog.
 
 use crate::check::{Rule, View};
 use crate::circuit::{Part, PartKind};
 use crate::diag::Diagnostic;
+use crate::parse::TurnoutId;
 use crate::track::RailPlace;
 
 pub const RULE: Rule = Rule {
@@ -38,7 +39,8 @@ fn check(view: &View) -> Vec<Diagnostic> {
 /// not fit: that has been reported.
 fn is_of_unplanned(view: &View, part: &Part) -> bool {
     let PartKind::Rail { rail } = part.kind else { return false };
-    matches!(view.rails.rails[rail.0].place, RailPlace::Frog(t) if view.plan.of(t).is_none())
+    let unplanned = |t: TurnoutId| view.document.bars_of(t).any(|bar| view.plan.of(bar).is_none());
+    matches!(view.rails[rail].place, RailPlace::Frog(t, _) if unplanned(t))
 }
 
 fn may_stay_open(part: &Part, pin: &str) -> bool {
@@ -46,6 +48,8 @@ fn may_stay_open(part: &Part, pin: &str) -> bool {
         PartKind::ServoController { .. } => !matches!(pin, "+" | "−"),
         PartKind::TrackSupply => matches!(pin, "a" | "b"),
         PartKind::PlugInSupply => part.pins.len() > 2,
+        // For a frog one of its two outputs will do.
+        PartKind::ReverserModule { .. } => matches!(pin, "X" | "Y"),
         _ => false,
     }
 }

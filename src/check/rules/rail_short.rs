@@ -1,4 +1,4 @@
-//! Feed A and feed B touch in some position of the turnouts.
+//! Two feeds of the track touch in some position of the turnouts.
 //!
 //! Bad: a live frog whose contact has its outer wires swapped. The closed blade gives the frog one
 //! feed, the contact gives it the other: a dead short in every position. (A frog that is separate
@@ -21,23 +21,24 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    // It follows from a reversing connection, which is reported with its own advice.
-    if view.rails.conflicts > 0 {
-        return Vec::new();
-    }
     let mut found = Vec::new();
     for fault in &view.proof.faults {
-        let Fault::Short { when, path, culprits } = fault else { continue };
-        let message = format!("feed A and feed B touch {}: {}", when.words(view.document), view.way(path));
+        let Fault::Short { poles, when, path, culprits } = fault else { continue };
+        let message = format!(
+            "feed {} and feed {} touch {}: {}",
+            view.pole(poles.0),
+            view.pole(poles.1),
+            when.words(view.document, view.plan),
+            view.way(path)
+        );
         let mut diagnostic = view.blame(
             Diagnostic::error(RULE.code, message),
             culprits,
             "part the rails on this way by an insulated joint, or move the wire that joins them",
         );
-        for turnout in &when.turnouts {
-            let span = view.document[*turnout].span;
+        for span in when.deciders.iter().filter_map(|d| view.decider_span(*d)) {
             if diagnostic.labels.iter().all(|l| l.span != span) {
-                diagnostic = diagnostic.label(span, "depends on the position of this turnout");
+                diagnostic = diagnostic.label(span, "depends on the position of this");
             }
         }
         found.push(diagnostic);

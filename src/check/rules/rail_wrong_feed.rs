@@ -8,6 +8,7 @@
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
 use crate::proof::Fault;
+use crate::track::RailId;
 
 pub const RULE: Rule = Rule {
     code: "rail-wrong-feed",
@@ -19,19 +20,16 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    // It follows from a reversing connection, which is reported with its own advice.
-    if view.rails.conflicts > 0 {
-        return Vec::new();
-    }
     let mut found = Vec::new();
     for fault in &view.proof.faults {
         let Fault::WrongFeed { rails, found: feed, when, reached, culprits } = fault else { continue };
         let message = format!(
-            "{} lies in feed {} {}, but belongs to {}",
+            "{} {} in feed {} {}, but {}",
             view.rails_named(rails),
-            feed.letter(),
-            when.words(view.document),
-            feed.other().letter()
+            if rails.len() == 1 { "lies" } else { "lie" },
+            view.pole(*feed),
+            when.words(view.document, view.plan),
+            own(view, rails)
         );
         // Where no road leads there, both rails alike do no harm: a spur that is switched off so.
         let diagnostic = if *reached {
@@ -47,4 +45,10 @@ fn check(view: &View) -> Vec<Diagnostic> {
         found.push(view.label_rails(diagnostic, rails, "here"));
     }
     found
+}
+
+/// "belongs to B"
+fn own(view: &View, rails: &[RailId]) -> String {
+    let own = rails.iter().find_map(|r| view.rails[*r].pole).map_or("another".into(), |p| view.pole(p));
+    format!("{} to {own}", if rails.len() == 1 { "belongs" } else { "belong" })
 }

@@ -12,8 +12,8 @@ use super::{
     CONTACT_PINS, Circuit, Contact, DriveSymbol, Net, NetId, NetKind, Part, PartId, PartKind, Pin, PinRef,
     Place,
 };
-use crate::drives::{Pairing, Plan, Sizing, TurnoutPlan};
-use crate::parse::{ControlId, ControlKind, Document, SupplyUse, TurnoutId};
+use crate::drives::{BarPlan, ChangeoverId, Pairing, Plan, Sizing};
+use crate::parse::{ControlId, ControlKind, Document, SupplyUse};
 use crate::track::Rails;
 
 /// The whole circuit of a layout.
@@ -108,27 +108,29 @@ impl Builder<'_> {
         self.circuit.nets[net.0].pins.push(PinRef { part, pin });
     }
 
-    pub fn contact(&mut self, part: PartId, turnout: TurnoutId) {
+    /// Notes that a part's pins (common, normal, reverse) carry a changeover.
+    pub fn contact(&mut self, part: PartId, changeover: ChangeoverId, pins: [&str; 3]) {
         let pin = |name: &str| {
             let at = self.circuit[part].pins.iter().position(|p| p.name == name);
             at.unwrap_or_else(|| unreachable!("a contact has the pin {name}"))
         };
-        let contact = Contact { part, turnout, common: pin("11"), normal: pin("12"), reverse: pin("14") };
-        self.circuit.contacts.push(contact);
+        let [common, normal, reverse] = pins.map(pin);
+        let decider = self.plan.changeover(changeover).decider;
+        self.circuit.contacts.push(Contact { part, changeover, decider, common, normal, reverse });
     }
 
     /// The members of a use, as planned, in drawing order.
-    pub fn members(&self, use_kind: SupplyUse) -> Vec<TurnoutPlan> {
+    pub fn members(&self, use_kind: SupplyUse) -> Vec<BarPlan> {
         let Some(use_plan) = self.plan.use_of(use_kind) else { return Vec::new() };
-        self.plan.turnouts.iter().filter(|t| use_plan.members.contains(&t.turnout)).cloned().collect()
+        self.plan.bars.iter().filter(|t| use_plan.members.contains(&t.bar)).cloned().collect()
     }
 
     /// The controls of a use that are on the panel, in drawing order, each with its turnouts.
-    pub fn panel_controls(&self, use_kind: SupplyUse) -> Vec<(ControlId, Vec<TurnoutPlan>)> {
+    pub fn panel_controls(&self, use_kind: SupplyUse) -> Vec<(ControlId, Vec<BarPlan>)> {
         self.controls(use_kind, |p| !p.by_decoder())
     }
 
-    pub fn decoder_controls(&self, use_kind: SupplyUse) -> Vec<(ControlId, Vec<TurnoutPlan>)> {
+    pub fn decoder_controls(&self, use_kind: SupplyUse) -> Vec<(ControlId, Vec<BarPlan>)> {
         self.controls(use_kind, Pairing::by_decoder)
     }
 
@@ -136,8 +138,8 @@ impl Builder<'_> {
         &self,
         use_kind: SupplyUse,
         wanted: impl Fn(Pairing) -> bool,
-    ) -> Vec<(ControlId, Vec<TurnoutPlan>)> {
-        let mut found: Vec<(ControlId, Vec<TurnoutPlan>)> = Vec::new();
+    ) -> Vec<(ControlId, Vec<BarPlan>)> {
+        let mut found: Vec<(ControlId, Vec<BarPlan>)> = Vec::new();
         for member in self.members(use_kind) {
             if !wanted(member.pairing) {
                 continue;
@@ -165,20 +167,17 @@ impl Builder<'_> {
         )
     }
 
-    pub fn drive_part(&mut self, member: &TurnoutPlan, symbol: DriveSymbol, pins: &[&'static str]) -> PartId {
-        let turnout = &self.document[member.turnout];
-        let drive = &self.document[*turnout.drive];
+    pub fn drive_part(&mut self, member: &BarPlan, symbol: DriveSymbol, pins: &[&'static str]) -> PartId {
+        let drive = self.document.drive_of(member.bar);
         let mut pins = pins.to_vec();
-        // The contact's pins are there even when the frog does not need them: they are on the part.
-        if drive.contacts > 0 && member.frog_feed == Some(crate::parse::FrogFeedBy::Contact) {
-            pins.extend(CONTACT_PINS);
-        }
+        let used = self.plan.carried(member.bar, crate::parse::FrogFeedBy::Contact);
+        pins.extend(contact_pins(used.min(drive.contacts)));
         self.numbered(
-            PartKind::Drive { turnout: member.turnout, pattern: symbol },
+            PartKind::Drive { bar: member.bar, pattern: symbol },
             member.number,
-            Place::Board(turnout.board),
+            Place::Board(self.document.turnout_of(member.bar).board),
             drive_value(drive),
-            format!("drives {}", *turnout.name),
+            format!("drives {}", self.document[member.bar].name),
             &pins,
         )
     }
@@ -202,6 +201,11 @@ impl Builder<'_> {
         self.circuit.nets = kept.into_iter().map(|n| self.circuit.nets[n].clone()).collect();
         self.circuit
     }
+}
+
+/// The pins of so many changeover contacts.
+pub(super) fn contact_pins(contacts: usize) -> impl Iterator<Item = &'static str> {
+    CONTACT_PINS.iter().take(contacts).flatten().copied()
 }
 
 fn control_value(kind: ControlKind, poles: usize) -> &'static str {

@@ -2,10 +2,10 @@
 //! split supply, or a decoder output.
 
 use super::Builder;
-use super::supplies::{decoder, fused_supply, panel_bus, wants_relay};
+use super::supplies::{decoder, fused_supply, one_coil_relay, panel_bus};
 use super::track::TrackSide;
 use crate::circuit::{DriveSymbol, NetId, NetKind, PartKind, Place};
-use crate::drives::{TurnoutPlan, UsePlan};
+use crate::drives::{BarPlan, UsePlan};
 use crate::parse::SupplyKind;
 
 pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
@@ -74,23 +74,13 @@ fn split_negative(b: &mut Builder, poles: &super::supplies::Poles, fuse: crate::
     negative
 }
 
-fn wire_drives(b: &mut Builder, members: &[TurnoutPlan], one: NetId, two: NetId) {
+fn wire_drives(b: &mut Builder, members: &[BarPlan], one: NetId, two: NetId) {
     for member in members {
         let part = b.drive_part(member, DriveSymbol::Motor, &["1", "2"]);
         b.connect(one, part, "1");
         b.connect(two, part, "2");
-        if wants_relay(member) {
-            let turnout = &b.document[member.turnout];
-            let relay = b.numbered(
-                PartKind::Relay { turnout: member.turnout, coils: 1 },
-                member.number,
-                Place::Board(turnout.board),
-                "bistable, 1 coil for the motor's voltage, may stay on",
-                format!("follows the polarity of the motor of {}", *turnout.name),
-                &["A1", "A2", "11", "12", "14"],
-            );
-            b.connect(one, relay, "A1");
-            b.connect(two, relay, "A2");
+        if b.plan.wants_relay(member.bar) {
+            one_coil_relay(b, member, one, two);
         }
     }
 }

@@ -2,10 +2,10 @@
 //! stands beside it, at the far end of the supply wires.
 
 use super::Builder;
-use super::supplies::{decoder, fused_supply, panel_bus, two_coil_relay, wants_relay};
+use super::supplies::{decoder, fused_supply, panel_bus, two_coil_relay};
 use super::track::TrackSide;
 use crate::circuit::{DriveSymbol, NetId, NetKind, PartId, PartKind, Place};
-use crate::drives::{TurnoutPlan, UsePlan};
+use crate::drives::{BarPlan, UsePlan};
 use crate::parse::BoardId;
 
 /// Channels of one controller (common practice, no source).
@@ -28,14 +28,14 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
         fused_supply(b, use_plan, sizing.fuse, ("servos", "+"), NetKind::ServoPositive, NetKind::ServoReturn);
     let panel = b.panel_controls(use_plan.kind);
     if !panel.is_empty() {
-        let relays = panel.iter().any(|(_, m)| m.iter().any(wants_relay));
+        let relays = panel.iter().any(|(_, m)| m.iter().any(|m| b.plan.wants_relay(m.bar)));
         if relays {
             panel_bus(b, poles.live, "+", "servos +");
         }
         panel_bus(b, poles.other, "-", "servos 0 V");
         let mut free: Vec<(BoardId, PartId, usize)> = Vec::new();
         for (control, members) in panel {
-            let with_relay = members.iter().any(wants_relay);
+            let with_relay = members.iter().any(|m| b.plan.wants_relay(m.bar));
             let name = b.document[control].name.value.clone();
             let (poles_count, pins): (usize, &[&str]) =
                 if with_relay { (2, &["1C", "1R", "2C", "2N", "2R"]) } else { (1, &["1C", "1R"]) };
@@ -52,11 +52,11 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
                 lines
             });
             for member in &members {
-                let board = b.document[member.turnout].board;
+                let board = b.document.turnout_of(member.bar).board;
                 let (controller, channel) = channel(b, &mut free, board, &poles, &sizing.bulk);
                 b.connect(input, controller, INPUTS[channel]);
                 servo(b, member, controller, OUTPUTS[channel]);
-                if let (true, Some([set, reset])) = (wants_relay(member), relay_lines) {
+                if let (true, Some([set, reset])) = (b.plan.wants_relay(member.bar), relay_lines) {
                     let voltage = use_plan.supply.voltage.to_string();
                     two_coil_relay(b, member, &voltage, set, reset, poles.other);
                 }
@@ -113,7 +113,7 @@ fn channel(
 
 fn servo(
     b: &mut Builder,
-    member: &TurnoutPlan,
+    member: &BarPlan,
     controller: PartId,
     (signal, plus, minus): (&'static str, &'static str, &'static str),
 ) {

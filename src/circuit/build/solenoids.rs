@@ -1,11 +1,11 @@
 //! Solenoids: supply → (discharge unit) → momentary contacts → coils → common return.
 
 use super::Builder;
-use super::supplies::{decoder, fused_supply, panel_bus, two_coil_relay, wants_relay};
+use super::supplies::{decoder, fused_supply, panel_bus, two_coil_relay};
 use super::track::TrackSide;
 use crate::circuit::{DriveSymbol, NetId, NetKind, PartKind, Place};
 use crate::drives::sizing::BankSizing;
-use crate::drives::{Pairing, TurnoutPlan, UsePlan};
+use crate::drives::{BarPlan, Pairing, UsePlan};
 use crate::parse::{ControlKind, SupplyKind};
 use crate::track::Position;
 
@@ -154,13 +154,13 @@ fn panel_control(b: &mut Builder, control: crate::parse::ControlId, plus: NetId)
     lines
 }
 
-fn wire_drives(b: &mut Builder, members: &[TurnoutPlan], lines: [NetId; 2], common: NetId) {
+fn wire_drives(b: &mut Builder, members: &[BarPlan], lines: [NetId; 2], common: NetId) {
     for member in members {
         let part = b.drive_part(member, DriveSymbol::TwinCoil, &["N", "R", "C"]);
         b.connect(lines[0], part, "N");
         b.connect(lines[1], part, "R");
         b.connect(common, part, "C");
-        if wants_relay(member) {
+        if b.plan.wants_relay(member.bar) {
             two_coil_relay(b, member, "for the bank's voltage", lines[0], lines[1], common);
         }
     }

@@ -1,11 +1,11 @@
 //! What the uses share: the plug-in supply with its fuse, the common buses of the panel, relays
 //! that follow a command, decoders.
 
-use super::Builder;
 use super::track::TrackSide;
+use super::{Builder, contact_pins};
 use crate::circuit::{NetId, NetKind, PartId, PartKind, Place};
-use crate::drives::{TurnoutPlan, UsePlan};
-use crate::parse::{ControlId, FrogFeedBy, SupplyKind};
+use crate::drives::{BarPlan, Decider, UsePlan, fed};
+use crate::parse::{BarId, BoardId, ControlId, FrogFeedBy, SupplyKind};
 use crate::track::Feed;
 use crate::units::Amps;
 
@@ -77,32 +77,64 @@ pub(super) fn panel_bus(b: &mut Builder, net: NetId, sign: &str, value: &str) ->
     bus
 }
 
-/// Whether this turnout's frog is fed by a relay.
-pub(super) fn wants_relay(member: &TurnoutPlan) -> bool {
-    member.frog_feed == Some(FrogFeedBy::Relay)
+/// The board of the relay that follows a bar: that of the first thing it feeds.
+fn relay_board(b: &Builder, bar: BarId) -> BoardId {
+    let mut mine = b.plan.following(Decider::Bar(bar)).map(|c| b.plan.changeover(c));
+    let first = mine.find(|c| c.by == FrogFeedBy::Relay);
+    first.map_or(b.document.turnout_of(bar).board, |c| c.board(b.document, b.rails))
+}
+
+/// What the relay of a bar feeds, in words.
+fn relay_feeds(b: &Builder, bar: BarId) -> String {
+    let mine = b.plan.following(Decider::Bar(bar)).map(|c| b.plan.changeover(c));
+    let names = mine.filter(|c| c.by == FrogFeedBy::Relay).map(|c| fed(b.document, b.rails, &c.feeds));
+    names.collect::<Vec<_>>().join(", ")
 }
 
 /// A bistable relay with two coils, one set by each command line, with its common on `common`.
 pub(super) fn two_coil_relay(
     b: &mut Builder,
-    member: &TurnoutPlan,
+    member: &BarPlan,
     voltage: &str,
     set: NetId,
     reset: NetId,
     common: NetId,
 ) {
-    let turnout = &b.document[member.turnout];
+    let contacts = b.plan.carried(member.bar, FrogFeedBy::Relay);
+    let mut pins = vec!["A1", "B1", "A2"];
+    pins.extend(contact_pins(contacts));
     let relay = b.numbered(
-        PartKind::Relay { turnout: member.turnout, coils: 2 },
+        PartKind::Relay { bar: member.bar, coils: 2 },
         member.number,
-        Place::Board(turnout.board),
-        format!("bistable, 2 coils {voltage}, may stay on"),
-        format!("feeds the frog of {}; coil diodes fitted", *turnout.name),
-        &["A1", "B1", "A2", "11", "12", "14"],
+        Place::Board(relay_board(b, member.bar)),
+        format!("bistable, {}2 coils {voltage}, may stay on", poles_word(contacts)),
+        format!("feeds {}; coil diodes fitted", relay_feeds(b, member.bar)),
+        &pins,
     );
     b.connect(set, relay, "A1");
     b.connect(reset, relay, "B1");
     b.connect(common, relay, "A2");
+}
+
+/// A relay with one coil that follows the polarity of a motor's two lines.
+pub(super) fn one_coil_relay(b: &mut Builder, member: &BarPlan, one: NetId, two: NetId) {
+    let contacts = b.plan.carried(member.bar, FrogFeedBy::Relay);
+    let mut pins = vec!["A1", "A2"];
+    pins.extend(contact_pins(contacts));
+    let relay = b.numbered(
+        PartKind::Relay { bar: member.bar, coils: 1 },
+        member.number,
+        Place::Board(relay_board(b, member.bar)),
+        format!("bistable, {}1 coil for the motor's voltage, may stay on", poles_word(contacts)),
+        format!("follows the polarity of the motor of {}", b.document[member.bar].name),
+        &pins,
+    );
+    b.connect(one, relay, "A1");
+    b.connect(two, relay, "A2");
+}
+
+fn poles_word(contacts: usize) -> String {
+    if contacts > 1 { format!("{contacts} changeovers, ") } else { String::new() }
 }
 
 /// A decoder for one control, on the board of its first turnout: powered from the accessory
@@ -110,12 +142,12 @@ pub(super) fn two_coil_relay(
 pub(super) fn decoder(
     b: &mut Builder,
     control: ControlId,
-    members: &[TurnoutPlan],
+    members: &[BarPlan],
     poles: &Poles,
     track: &TrackSide,
     pins: &[&'static str],
 ) -> PartId {
-    let board = b.document[members[0].turnout].board;
+    let board = b.document.turnout_of(members[0].bar).board;
     let name = b.document[control].name.value.clone();
     let mut all = vec!["P1", "P2", "a", "b"];
     all.extend_from_slice(pins);

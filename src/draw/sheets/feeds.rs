@@ -58,7 +58,7 @@ fn buses(book: &Book, board: BoardId) -> Vec<(Feed, PinRef)> {
         .parts()
         .filter(|(_, p)| p.kind == PartKind::Bus && p.place == Place::Board(board))
         .filter_map(|(part, p)| match circuit[p.pins.first()?.net?].kind {
-            NetKind::Track(feed) => Some((feed, PinRef { part, pin: 0 })),
+            NetKind::Track(pole) => Some((pole.feed, PinRef { part, pin: 0 })),
             _ => None,
         })
         .collect()

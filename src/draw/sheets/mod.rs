@@ -14,13 +14,14 @@ mod turnouts;
 pub mod underside;
 
 use crate::Design;
-use crate::circuit::PartId;
+use crate::circuit::{NetKind, PartId};
 use crate::draw::page::{Page, PageFormat, TitleBlock};
 use crate::draw::scene::{Item, Role, Scene};
 use crate::draw::text::{self, lettering};
 use crate::geom::Point;
 use crate::hardware::{TerminalRef, WireId};
-use crate::parse::{PageSize, TurnoutId, TurnoutKind};
+use crate::parse::{BarId, PageSize, Port, TrainControl, TurnoutKind, WireFunction};
+use crate::track::{Feed, Pole, ZoneId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Draws the whole book. A draft is stamped as one on every sheet.
@@ -37,7 +38,7 @@ pub fn draw(design: &Design, draft: bool) -> Vec<Scene> {
 pub(super) enum Thing {
     Part(PartId),
     Terminal(TerminalRef),
-    Turnout(TurnoutId),
+    Bar(BarId),
 }
 
 /// What draws sheets on framed pages that it is given: slug, title, scale.
@@ -201,7 +202,42 @@ fn hand(kind: TurnoutKind) -> &'static str {
         TurnoutKind::Left => "left-hand",
         TurnoutKind::Right => "right-hand",
         TurnoutKind::Wye => "wye",
+        TurnoutKind::CurvedLeft => "curved, left hand",
+        TurnoutKind::CurvedRight => "curved, right hand",
+        TurnoutKind::ThreeWay => "three-way",
+        TurnoutKind::Diamond => "diamond crossing",
+        TurnoutKind::SingleSlip => "single slip",
+        TurnoutKind::DoubleSlip => "double slip",
     }
+}
+
+/// The heel ports of the two roads that are drawn, left and right, as seen from the toe.
+fn branches(kind: TurnoutKind) -> [Port; 2] {
+    match kind {
+        TurnoutKind::Left => [Port::Diverging, Port::Straight],
+        TurnoutKind::Right => [Port::Straight, Port::Diverging],
+        TurnoutKind::Wye => [Port::Left, Port::Right],
+        TurnoutKind::CurvedLeft => [Port::Inner, Port::Outer],
+        TurnoutKind::CurvedRight => [Port::Outer, Port::Inner],
+        TurnoutKind::ThreeWay => [Port::Left, Port::Straight],
+        TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => [Port::D, Port::B],
+    }
+}
+
+/// Whether a port lies on its turnout's own line.
+fn is_level(port: Port) -> bool {
+    matches!(port, Port::Toe | Port::Straight | Port::Outer | Port::A | Port::B)
+}
+
+/// Whether a port lies at the end from which a turnout's heading is reckoned.
+fn is_toe_end(port: Port) -> bool {
+    matches!(port, Port::Toe | Port::A | Port::C)
+}
+
+/// What the wires of a feed are for; without one, those of a frog.
+fn track_function(design: &Design, feed: Option<Feed>) -> WireFunction {
+    let dcc = *design.document.layout.control == TrainControl::Dcc;
+    feed.map_or(WireFunction::Other, |feed| NetKind::Track(Pole { zone: ZoneId(0), feed }).function(dcc))
 }
 
 /// The size of names, if the longest label fits between two columns of a turnout's band with it;

@@ -14,7 +14,7 @@ use crate::draw::text::{self, lettering};
 use crate::drives::UsePlan;
 use crate::geom::{Point, Rect, point};
 use crate::hardware::{End, WireId};
-use crate::parse::{SupplyKind, SupplyUse, TurnoutId};
+use crate::parse::{BarId, SupplyKind, SupplyUse};
 
 pub(super) fn draw(book: &mut Book) {
     for use_plan in &book.design.plan.uses {
@@ -159,7 +159,7 @@ struct Sheet<'b, 'd> {
     /// Of the upper line.
     y: f64,
     left: f64,
-    members: Vec<TurnoutId>,
+    members: Vec<BarId>,
 }
 
 /// How far below the upper line the lower one runs.
@@ -296,7 +296,7 @@ impl Sheet<'_, '_> {
 
     /// Sheet and zone of the first control that hangs on this supply.
     fn first_control(&self) -> String {
-        let first = self.book.design.plan.turnouts.iter().find(|t| self.members.contains(&t.turnout));
+        let first = self.book.design.plan.bars.iter().find(|b| self.members.contains(&b.bar));
         let part = first.and_then(|t| {
             self.book
                 .design

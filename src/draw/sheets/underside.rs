@@ -18,7 +18,7 @@ use crate::Design;
 use crate::circuit::{PartKind, Place};
 use crate::draw::page::{Page, PageFormat, TitleBlock};
 use crate::geom::{Point, Rect, point};
-use crate::parse::{BoardId, TurnoutId};
+use crate::parse::{BarId, BoardId};
 use courses::Places;
 use view::View;
 
@@ -32,7 +32,7 @@ const BAR: f64 = 112.0;
 /// A drive with its place, for drawing and table.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct DriveRow {
-    pub turnout: TurnoutId,
+    pub bar: BarId,
     /// "M1"
     pub designation: String,
     /// The pin's hole, from the left end seen from above and from the front edge.
@@ -54,7 +54,7 @@ pub fn underside(
     let mut pages = Vec::new();
     for (i, board) in design.document.boards.iter().enumerate() {
         let id = BoardId(i);
-        let drives = drives(design, &places, id);
+        let drives = drives(design, id);
         if drives.is_empty() || board.size.is_none() {
             continue;
         }
@@ -175,18 +175,18 @@ fn blank(format: PageFormat) -> Page {
 }
 
 /// The drives of a board whose turnouts have a place.
-fn drives(design: &Design, places: &Places, board: BoardId) -> Vec<DriveRow> {
+fn drives(design: &Design, board: BoardId) -> Vec<DriveRow> {
     let parts = design.circuit.parts().filter(|(_, p)| p.place == Place::Board(board));
     let mut found: Vec<DriveRow> = parts
         .filter_map(|(_, part)| match part.kind {
-            PartKind::Drive { turnout, .. } => Some(DriveRow {
-                turnout,
+            PartKind::Drive { bar, .. } => Some(DriveRow {
+                bar,
                 designation: part.designation.clone(),
-                at: places.footprints[turnout.0].as_ref()?.tie_bar,
+                at: crate::drives::tie_bar(&design.document, bar)?,
             }),
             _ => None,
         })
         .collect();
-    found.sort_by_key(|d| d.turnout);
+    found.sort_by_key(|d| d.bar);
     found
 }

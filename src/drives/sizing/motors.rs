@@ -4,11 +4,11 @@ use super::conductors::Demand;
 use super::{Figure, Load, MotorSizing, WireClass, Work};
 use crate::drives::UsePlan;
 use crate::electrics::fuse;
-use crate::parse::{DriveModel, SlowMotion, SupplyUse, TurnoutId};
+use crate::parse::{BarId, DriveModel, SlowMotion, SupplyUse};
 use crate::units::{Amps, Length, WireSize};
 
 pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
-    let model = |t: TurnoutId| -> SlowMotion {
+    let model = |t: BarId| -> SlowMotion {
         match &work.document[*work.document[t].drive].model {
             DriveModel::SlowMotion(m) => m.clone(),
             _ => unreachable!("members of this use are slow-motion motors"),
@@ -17,7 +17,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let standing: Amps = use_plan.members.iter().map(|t| model(*t).stall).sum();
     let one = use_plan.members.iter().map(|t| model(*t).stall).fold(Amps::new(0.0), Amps::max);
     let voltage = use_plan.supply.voltage;
-    let longest = use_plan.members.iter().map(|t| work.runs.panel_to_turnout(work.document, *t));
+    let longest = use_plan.members.iter().map(|t| work.runs.panel_to_drive(work.document, *t));
     let longest = longest.fold(Length::new(0.0), Length::max);
     let typical: Vec<String> = use_plan
         .members

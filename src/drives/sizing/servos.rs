@@ -5,7 +5,7 @@ use super::{Figure, Load, ServoSizing, WireClass, Work};
 use crate::diag::Diagnostic;
 use crate::drives::{SUPPLY_LEAD, UsePlan, WITHIN_PANEL};
 use crate::electrics::{fuse, preferred};
-use crate::parse::{DriveModel, Servo, SupplyUse, TurnoutId};
+use crate::parse::{BarId, DriveModel, Servo, SupplyUse};
 use crate::units::{Amps, Farads, Length, Volts, WireSize};
 
 /// A regulated supply's tolerance (from memory).
@@ -16,7 +16,7 @@ const RELAY: Amps = Amps::new(0.04);
 const BULK: Farads = Farads::new(1000e-6);
 
 pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
-    let model = |t: TurnoutId| -> Servo {
+    let model = |t: BarId| -> Servo {
         match &work.document[*work.document[t].drive].model {
             DriveModel::Servo(s) => s.clone(),
             _ => unreachable!("members of this use are servos"),
@@ -28,14 +28,11 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let stall = members.iter().map(|t| model(*t).stall).fold(zero, Amps::max);
     let moving: Amps = group.iter().skip(1).map(|t| model(*t).moving).sum();
     let idle: Amps = members.iter().filter(|t| !group.contains(t)).map(|t| model(*t).idle).sum();
-    let relays = members
-        .iter()
-        .filter(|t| work.plan.of(**t).is_some_and(|p| p.frog_feed == Some(crate::parse::FrogFeedBy::Relay)))
-        .count();
+    let relays = members.iter().filter(|t| work.plan.wants_relay(**t)).count();
     let worst = stall + moving + idle + RELAY * relays as f64;
     let voltage = use_plan.supply.voltage;
     let lowest = members.iter().map(|t| model(*t).lowest).fold(Volts::new(0.0), Volts::max);
-    let cable = members.iter().map(|t| work.runs.panel_to_board[work.document[*t].board.0]);
+    let cable = members.iter().map(|t| work.runs.panel_to_board[work.document.turnout_of(*t).board.0]);
     let cable = cable.fold(Length::new(0.0), Length::max) + SUPPLY_LEAD + WITHIN_PANEL * 2.0;
     let lead = members.iter().map(|t| work.runs.strip_to_drive[t.0]).fold(Length::new(0.0), Length::max);
 

@@ -11,7 +11,7 @@ use crate::electrics::discharge::Discharge;
 use crate::electrics::preferred::{self, Series};
 use crate::electrics::rectifier::{Rectifier, sine_peak};
 use crate::electrics::{fuse, supply};
-use crate::parse::{ControlId, DriveModel, Solenoid, SupplyKind, SupplyUse, TurnoutId};
+use crate::parse::{BarId, ControlId, DriveModel, Solenoid, SupplyKind, SupplyUse};
 use crate::units::{Amps, Farads, Joules, Length, Ohms, Seconds, Volts, Watts, WireSize};
 
 #[derive(Clone, Debug)]
@@ -45,7 +45,7 @@ pub struct BankSizing {
     pub together: usize,
     /// One coil's discharge in the worst corner, with its needs.
     pub worst: Discharge,
-    pub worst_turnout: TurnoutId,
+    pub worst_turnout: BarId,
     pub energy: Joules,
     pub peak: Amps,
     pub needs: (Joules, Amps),
@@ -76,8 +76,8 @@ const STUCK_POWER: Watts = Watts::new(1.0);
 const DECODER: Amps = Amps::new(0.25);
 
 pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
-    let pairing_of = |t: TurnoutId| work.plan.of(t).map(|p| p.pairing);
-    let fired: Vec<(ControlId, Vec<TurnoutId>)> = use_plan
+    let pairing_of = |t: BarId| work.plan.of(t).map(|p| p.pairing);
+    let fired: Vec<(ControlId, Vec<BarId>)> = use_plan
         .groups
         .iter()
         .filter(|(_, m)| pairing_of(m[0]) == Some(Pairing::SolenoidDischarge))
@@ -138,7 +138,7 @@ fn charging_current(use_plan: &UsePlan, bank: &BankSizing) -> Amps {
     }
 }
 
-fn solenoid(work: &Work, turnout: TurnoutId) -> Solenoid {
+fn solenoid(work: &Work, turnout: BarId) -> Solenoid {
     match &work.document[*work.document[turnout].drive].model {
         DriveModel::Solenoid(s) => s.clone(),
         _ => unreachable!("members of this use are solenoids"),
@@ -162,7 +162,7 @@ fn highest(use_plan: &UsePlan) -> Volts {
     }
 }
 
-fn bank(work: &mut Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<TurnoutId>)]) -> BankSizing {
+fn bank(work: &mut Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<BarId>)]) -> BankSizing {
     let low = charged(use_plan, SUPPLY_LOW);
     let high = highest(use_plan);
     wires(work, fired, low);
@@ -271,7 +271,7 @@ fn limiter(use_plan: &UsePlan, capacitor: Farads, coil: Ohms) -> (Ohms, Seconds)
 /// The highest pulse through any control.
 fn surge(
     work: &Work,
-    fired: &[(ControlId, Vec<TurnoutId>)],
+    fired: &[(ControlId, Vec<BarId>)],
     capacitor: Farads,
     rated: Volts,
     high: Volts,
@@ -308,7 +308,7 @@ struct Trial {
 
 struct Worst {
     control: ControlId,
-    turnout: TurnoutId,
+    turnout: BarId,
     together: usize,
     discharge: Discharge,
     coil: Ohms,
@@ -322,7 +322,7 @@ struct Worst {
 impl Trial {
     /// The coil that comes off worst over all controls, in the worst corner: capacitor at the low
     /// end of its tolerance, supply low, coils and wires hot.
-    fn worst(&self, work: &Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<TurnoutId>)]) -> Worst {
+    fn worst(&self, work: &Work, use_plan: &UsePlan, fired: &[(ControlId, Vec<BarId>)]) -> Worst {
         let hot = work.document.layout.ambient.1.degrees();
         let bleed = bleed_for(self.capacitor);
         let mut worst: Option<Worst> = None;
@@ -364,7 +364,7 @@ impl Trial {
 
 /// Resistance of what a coil has for itself, and of what it shares with the others that its control
 /// fires: along the cable one line and one return carry the current of all.
-fn path(work: &Work, turnout: TurnoutId) -> (Ohms, Ohms) {
+fn path(work: &Work, turnout: BarId) -> (Ohms, Ohms) {
     let (tail, shared) = lengths(work, turnout);
     let line = work.sizing.wire(WireClass::Command);
     let back = work.sizing.wire(WireClass::Return);
@@ -373,16 +373,16 @@ fn path(work: &Work, turnout: TurnoutId) -> (Ohms, Ohms) {
 }
 
 /// From the board's strip to the drive, and from the panel to that strip.
-fn lengths(work: &Work, turnout: TurnoutId) -> (Length, Length) {
+fn lengths(work: &Work, turnout: BarId) -> (Length, Length) {
     let tail = work.runs.strip_to_drive[turnout.0];
-    let cable = work.runs.panel_to_board[work.document[turnout].board.0];
+    let cable = work.runs.panel_to_board[work.document.turnout_of(turnout).board.0];
     (tail, cable + WITHIN_PANEL)
 }
 
 /// Wire for coils: no more than a twentieth of the bank's voltage lost in the line of the worst
 /// coil, and as much in its return (common practice, no source). A stretch that several coils share
 /// counts once for each of them, because it carries the current of each.
-fn wires(work: &mut Work, fired: &[(ControlId, Vec<TurnoutId>)], low: Volts) {
+fn wires(work: &mut Work, fired: &[(ControlId, Vec<BarId>)], low: Volts) {
     let demand = |class, current, length| Demand {
         part: "points",
         class,
@@ -414,7 +414,7 @@ fn wires(work: &mut Work, fired: &[(ControlId, Vec<TurnoutId>)], low: Volts) {
 
 /// Without a bank the lines carry a decoder's pulse or the supply's current.
 fn tail_wires(work: &mut Work, use_plan: &UsePlan, direct: Amps) {
-    let longest = use_plan.members.iter().map(|t| work.runs.panel_to_turnout(work.document, *t));
+    let longest = use_plan.members.iter().map(|t| work.runs.panel_to_drive(work.document, *t));
     let length = longest.fold(Length::new(0.0), Length::max);
     for class in [WireClass::Command, WireClass::Return, WireClass::Common] {
         work.choose(Demand {
@@ -438,7 +438,7 @@ fn too_weak(work: &Work, bank: &BankSizing) -> Diagnostic {
         format!(
             "no listed capacitor throws all turnouts of {} for sure: with {} fired together, {} gets {} and \
              {} of the {} and {} that its drive needs",
-            *control.name, bank.together, *turnout.name, bank.energy, bank.peak, bank.needs.0, bank.needs.1
+            *control.name, bank.together, turnout.name, bank.energy, bank.peak, bank.needs.0, bank.needs.1
         ),
     )
     .label(control.span, format!("throws {} at once", bank.together))

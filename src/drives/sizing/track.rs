@@ -38,7 +38,7 @@ pub(super) fn size(work: &mut Work) {
         least: WireSize::mm2(0.5),
     });
     let tail = work.runs.strip_to_frog.iter().copied().fold(Length::new(0.0), Length::max);
-    if work.plan.turnouts.iter().any(|t| t.frog_feed.is_some()) {
+    if !work.plan.changeovers.is_empty() {
         work.choose(Demand {
             part: "track",
             class: WireClass::FrogFeed,
@@ -64,13 +64,12 @@ pub(super) fn size(work: &mut Work) {
             .help("use a thicker bus, or feed the track from nearer by"),
         );
     }
-    for t in &work.plan.turnouts {
-        if t.frog_feed == Some(FrogFeedBy::Contact) {
-            let turnout = &work.document[t.turnout];
+    for t in &work.plan.bars {
+        if work.plan.carried(t.bar, FrogFeedBy::Contact) > 0 {
             work.sizing.loads.push(Load {
-                what: format!("frog contact of the drive of {}", *turnout.name),
+                what: format!("frog contact of the drive of {}", work.document[t.bar].name),
                 current: trip,
-                limit: work.document[*turnout.drive].contact_rating,
+                limit: work.document.drive_of(t.bar).contact_rating,
                 pulse: true,
                 belongs_to: None,
             });

@@ -4,6 +4,7 @@ use super::words::{net_kind, part_kind};
 use super::{FORMAT, rounded};
 use crate::Design;
 use crate::circuit::PinRef;
+use crate::drives::Decider;
 use crate::hardware::colour_code;
 use crate::parse::Word;
 use crate::tables::{droppers, joints, place_words};
@@ -60,7 +61,8 @@ struct NetView {
 #[derive(Serialize)]
 struct ContactView {
     part: String,
-    turnout: String,
+    turnout: Option<String>,
+    follows: String,
     closed: ClosedView,
 }
 
@@ -185,7 +187,14 @@ fn contacts(design: &Design) -> Vec<ContactView> {
         .iter()
         .map(|c| ContactView {
             part: circuit[c.part].designation.clone(),
-            turnout: design.document[c.turnout].name.value.clone(),
+            turnout: match c.decider {
+                Decider::Bar(bar) => Some(design.document.turnout_of(bar).name.value.clone()),
+                Decider::Selector(_) => None,
+            },
+            follows: match c.decider {
+                Decider::Bar(bar) => design.document[bar].name.clone(),
+                Decider::Selector(selector) => design.plan.selector(selector).name.clone(),
+            },
             closed: ClosedView {
                 normal: [name(c.common()), name(c.outer(Position::Normal))],
                 reverse: [name(c.common()), name(c.outer(Position::Reverse))],

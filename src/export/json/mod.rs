@@ -1,9 +1,11 @@
 //! The circuit and its sizing as JSON, for other programs.
 //!
-//! These structs are views made for export and documented in `docs/circuit-json.md` and
-//! `docs/sizing.md`; the domain types themselves know nothing of JSON.
+//! These structs are views made for export and documented in `docs/circuit-json.md`,
+//! `docs/rails-json.md`, `docs/proof-json.md` and `docs/sizing.md`; the domain types themselves know nothing of JSON.
 
 mod circuit;
+mod proof;
+mod rails;
 mod sizing;
 mod words;
 
@@ -21,6 +23,16 @@ pub fn circuit(design: &Design) -> String {
 /// `sizing.json`
 pub fn sizing(design: &Design) -> String {
     pretty(&sizing::view(design))
+}
+
+/// `rails.json`
+pub fn rails(design: &Design) -> String {
+    pretty(&rails::view(design))
+}
+
+/// `proof.json`
+pub fn proof(design: &Design) -> String {
+    pretty(&proof::view(design))
 }
 
 fn pretty<T: Serialize>(view: &T) -> String {

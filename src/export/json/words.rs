@@ -2,7 +2,7 @@
 
 use crate::circuit::{DriveSymbol, NetKind, PartKind};
 use crate::parse::Word;
-use crate::track::{Feed, Position};
+use crate::track::{Feed, Pole, Position};
 
 pub fn part_kind(kind: PartKind) -> &'static str {
     match kind {
@@ -19,6 +19,10 @@ pub fn part_kind(kind: PartKind) -> &'static str {
         PartKind::Drive { pattern: DriveSymbol::Servo, .. } => "servo",
         PartKind::Microswitch { .. } => "microswitch",
         PartKind::Relay { .. } => "relay",
+        PartKind::PolaritySwitch { .. } => "polarity-switch",
+        PartKind::ReverserModule { .. } => "reverser-module",
+        PartKind::DistrictCutout { .. } => "district-cutout",
+        PartKind::SectionSwitch { .. } => "section-switch",
         PartKind::ServoController { .. } => "servo controller",
         PartKind::Decoder { .. } => "accessory decoder",
         PartKind::Bus => "bus",
@@ -42,8 +46,10 @@ pub fn net_kind(kind: NetKind) -> &'static str {
         NetKind::ServoReturn => "servo return",
         NetKind::Data(Feed::A) => "data a",
         NetKind::Data(Feed::B) => "data b",
-        NetKind::Track(Feed::A) => "track A",
-        NetKind::Track(Feed::B) => "track B",
+        NetKind::Cab(_, Feed::A) => "cab A",
+        NetKind::Cab(_, Feed::B) => "cab B",
+        NetKind::Track(Pole { feed: Feed::A, .. }) => "track A",
+        NetKind::Track(Pole { feed: Feed::B, .. }) => "track B",
         NetKind::Frog(_) => "frog",
     }
 }

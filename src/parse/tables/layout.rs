@@ -30,6 +30,7 @@ pub fn layout(table: &Table<'_>, found: &mut Found) -> Option<(Layout, DropperRu
     };
     let page = table.word("page", found);
     let droppers = table.word::<DropperRule>("droppers", found);
+    let longest_train = table.quantity("longest-train", found);
     let layout = Layout {
         name: name?,
         control: control?,
@@ -38,6 +39,7 @@ pub fn layout(table: &Table<'_>, found: &mut Found) -> Option<(Layout, DropperRu
         date: date?,
         ambient: ambient?,
         page: page?.value,
+        longest_train,
     };
     Some((layout, droppers?.value))
 }
@@ -63,6 +65,7 @@ pub fn track_power(
 ) -> Option<TrackPower> {
     let voltage = table.quantity::<Volts>("voltage", found);
     let trip = table.quantity::<Amps>("trip", found);
+    let cabs = table.count("cabs", found);
     // NMRA S-9.1: 14 V for HO. NEM 630: 12 V for gauges from 6.5 to 32 mm. Currents: from memory.
     let (usual_voltage, usual_trip) = match layout?.control.value {
         TrainControl::Dcc => (Volts::parse("14 V"), Amps::parse("3 A")),
@@ -72,5 +75,6 @@ pub fn track_power(
     let trip = if table.has("trip") { trip?.value } else { usual_trip.ok()? };
     let typical = !table.has("voltage") || !table.has("trip");
     let span = if table.written { table.name.span } else { layout_span };
-    Some(TrackPower { voltage, trip, typical, span })
+    let cabs = if table.has("cabs") { cabs? } else { 1 };
+    Some(TrackPower { voltage, trip, cabs: cabs.max(1), typical, span })
 }

@@ -3,6 +3,7 @@
 pub mod control;
 pub mod drive;
 pub mod layout;
+pub mod section;
 pub mod site;
 pub mod stock;
 pub mod supply;

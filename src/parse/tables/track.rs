@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::diag::Diagnostic;
 use crate::parse::bind::Names;
-use crate::parse::document::{BoardId, Port, Track, TrackEnd, Turnout, TurnoutId, TurnoutKind};
+use crate::parse::document::{BoardId, Port, SectionId, Track, TrackEnd, Turnout, TurnoutId, TurnoutKind};
 use crate::parse::near;
 use crate::parse::reader::{Found, Table};
 use crate::parse::tables::turnout::Defaults;
@@ -15,6 +15,7 @@ use crate::source::{At, Span};
 pub struct Surroundings<'a> {
     pub defaults: &'a Defaults,
     pub board_names: &'a Names,
+    pub sections: &'a Names,
     /// `None` where the file is wrong.
     pub turnouts: &'a [Option<Turnout>],
 }
@@ -30,6 +31,7 @@ pub fn track(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &
     let length = table.quantity("length", found).map(|at| at.value);
     let droppers = table.flag("droppers", found);
     let board = board(table, ends, around, found);
+    let section = section(table, ends, around, found);
     let [from, to] = ends.clone();
     Some(Track {
         name: table.name.clone(),
@@ -37,6 +39,7 @@ pub fn track(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &
         to: to?,
         length,
         board: board?,
+        section: section?,
         droppers: droppers?,
         span: table.name.span,
     })
@@ -68,6 +71,21 @@ fn board(table: &Table<'_>, ends: &Ends, around: &Surroundings<'_>, found: &mut 
         );
     }
     Some(board)
+}
+
+/// As given; else that of the turnout it begins or ends at; else the default.
+fn section(
+    table: &Table<'_>,
+    ends: &Ends,
+    around: &Surroundings<'_>,
+    found: &mut Found,
+) -> Option<SectionId> {
+    if table.has("section") {
+        return around.sections.bind(&table.name("section", found)?, found).map(|at| SectionId(at.value));
+    }
+    let joined = ends.iter().flatten().filter_map(|end| port(end.value)).next();
+    let turnout = joined.and_then(|(id, _)| around.turnouts.get(id.0)?.as_ref());
+    Some(turnout.map_or(around.defaults.section.unwrap_or(SectionId(0)), |t| t.section))
 }
 
 fn port(end: TrackEnd) -> Option<(TurnoutId, Port)> {
@@ -124,7 +142,7 @@ const SHOWN: usize = 3;
 /// Reports ports that no track joins: one message, however many turnouts there are.
 pub fn open_ports(joins: &Joins, turnouts: &Names, kinds: &[Option<TurnoutKind>], found: &mut Found) {
     let open = |(place, kind): (usize, &Option<TurnoutKind>)| {
-        let ports = kind.iter().flat_map(|kind| kind.ports());
+        let ports = kind.iter().flat_map(|kind| kind.ports()).copied();
         let open = ports.filter(|port| !joins.contains_key(&(TurnoutId(place), *port)));
         let open: Vec<&str> = open.map(Port::word).collect();
         (!open.is_empty()).then_some((place, open))

@@ -2,11 +2,14 @@
 
 use crate::diag::Diagnostic;
 use crate::parse::bind::Names;
-use crate::parse::document::{Board, BoardId, DriveId, FrogKind, Port, Turnout, TurnoutKind, TurnoutPlace};
+use crate::parse::document::{
+    Bar, Board, BoardId, Decision, DriveId, FrogKind, Port, SectionId, SlipBlades, Turnout, TurnoutId,
+    TurnoutKind, TurnoutPlace,
+};
 use crate::parse::near;
 use crate::parse::reader::{Found, Table};
 use crate::parse::tables::site::on_board;
-use crate::parse::words::{TURNOUTS_NOT_YET, Word};
+use crate::parse::words::Word;
 use crate::source::At;
 use crate::units::{Angle, Length};
 
@@ -16,6 +19,7 @@ pub struct Defaults {
     pub frog: Option<At<FrogKind>>,
     pub drive: Option<DriveId>,
     pub board: Option<BoardId>,
+    pub section: Option<SectionId>,
     /// Whether `[defaults]` has a drive, rightly or wrongly.
     has_drive: bool,
     has_frog: bool,
@@ -38,11 +42,20 @@ impl Defaults {
 }
 
 /// The only drive and the only board need no mention.
-pub fn defaults(table: &Table<'_>, drives: &Names, boards: &Names, found: &mut Found) -> Defaults {
+pub fn defaults(
+    table: &Table<'_>,
+    drives: &Names,
+    boards: &Names,
+    sections: &Names,
+    found: &mut Found,
+) -> Defaults {
     let frog = table.word("frog", found);
     let drive = table.name("drive", found).and_then(|n| drives.bind(&n, found)).map(|at| DriveId(at.value));
     let board = table.name("board", found).and_then(|n| boards.bind(&n, found)).map(|at| BoardId(at.value));
+    let section =
+        table.name("section", found).and_then(|n| sections.bind(&n, found)).map(|at| SectionId(at.value));
     Defaults {
+        section,
         frog,
         drive: drive.or((drives.len() == 1 && drives.is_known()).then_some(DriveId(0))),
         // A file without boards has one all the same.
@@ -55,7 +68,7 @@ pub fn defaults(table: &Table<'_>, drives: &Names, boards: &Names, found: &mut F
 
 /// The kind of a turnout, which is read before everything that may join it.
 pub fn kind(table: &Table<'_>, found: &mut Found) -> Option<At<TurnoutKind>> {
-    table.word_or("kind", TURNOUTS_NOT_YET, found)
+    table.word("kind", found)
 }
 
 /// What a turnout may refer to.
@@ -63,6 +76,10 @@ pub struct Surroundings<'a> {
     pub defaults: &'a Defaults,
     pub drives: &'a Names,
     pub board_names: &'a Names,
+    pub sections: &'a Names,
+    /// Every turnout's name and kind.
+    pub turnouts: &'a Names,
+    pub kinds: &'a [Option<TurnoutKind>],
     pub boards: &'a [Option<Board>],
 }
 
@@ -73,23 +90,71 @@ pub fn turnout(
     found: &mut Found,
 ) -> Option<Turnout> {
     let frog = frog(table, around.defaults, found);
-    let drive = drive(table, around, found);
     let board = board(table, around, found);
+    let section = match table.name("section", found) {
+        Some(name) => around.sections.bind(&name, found).map(|at| SectionId(at.value)),
+        None => around.defaults.section.or(Some(SectionId(0))),
+    };
     let size = board.and_then(|b| around.boards.get(b.0)?.as_ref()?.size);
-    let place = place(table, size, found);
+    let place = place(table, kind.as_ref(), size, found);
     let normal = normal(table, kind.as_ref(), found);
     let frog_feed = table.word("frog-feed", found);
+    let blades = table.word::<SlipBlades>("blades", found);
+    let decided_by = decided_by(table, kind.as_ref(), around, found);
     Some(Turnout {
         name: table.name.clone(),
         kind: kind?,
         frog: frog?,
         board: board?,
+        section: section?,
         place,
-        drive: drive?,
         normal: normal?,
+        blades: blades?.value,
         frog_feed,
+        decided_by,
         span: table.name.span,
     })
+}
+
+/// Its tie bars, each with its drive; `None` if a drive is wrong.
+pub fn bars(
+    table: &Table<'_>,
+    turnout: TurnoutId,
+    kind: Option<TurnoutKind>,
+    around: &Surroundings<'_>,
+    found: &mut Found,
+) -> Option<Vec<Bar>> {
+    let names = kind?.bars();
+    if names.is_empty() {
+        return Some(Vec::new());
+    }
+    let drive = drive(table, around, found)?;
+    let name = |bar: &str| match bar {
+        "" => table.name.value.clone(),
+        bar => format!("{}.{bar}", table.name.value),
+    };
+    let bars = names.iter().enumerate();
+    Some(bars.map(|(index, bar)| Bar { name: name(bar), turnout, index, drive: drive.clone() }).collect())
+}
+
+fn decided_by(
+    table: &Table<'_>,
+    kind: Option<&At<TurnoutKind>>,
+    around: &Surroundings<'_>,
+    found: &mut Found,
+) -> Option<At<Decision>> {
+    let name = table.name("decided-by", found)?;
+    if kind.is_some_and(|k| k.value != TurnoutKind::Diamond) {
+        found.push(
+            Diagnostic::error("not-a-diamond", format!("{} has blades of its own, which decide", table.what))
+                .label(table.place("decided-by"), "for a diamond only")
+                .help("leave it out"),
+        );
+        return None;
+    }
+    let together = vec![false; around.kinds.len()];
+    let bar = around.turnouts.bars(&name, around.kinds, &together, found)?;
+    Some(At::new(Decision { bar: *bar.first()?, inverted: false }, name.span))
 }
 
 fn frog(table: &Table<'_>, defaults: &Defaults, found: &mut Found) -> Option<At<FrogKind>> {
@@ -130,7 +195,8 @@ pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &m
 const SHOWN: usize = 3;
 
 fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
-    let without: Vec<_> = tables.iter().filter(|t| t.is_table() && !t.means(key)).collect();
+    let diamond = |t: &Table<'_>| key == "drive" && t.name_is("kind", TurnoutKind::Diamond.word());
+    let without: Vec<_> = tables.iter().filter(|t| t.is_table() && !t.means(key) && !diamond(t)).collect();
     let message = match without.as_slice() {
         [] => return,
         [one] => format!("{} has no `{key}`, and [defaults] has none", one.what),
@@ -144,16 +210,43 @@ fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
     found.push(d.help(format!("write `{key}` here, or once for all under [defaults]: {form}")));
 }
 
-fn place(table: &Table<'_>, size: Option<(Length, Length)>, found: &mut Found) -> Option<TurnoutPlace> {
-    let toe = table.pair::<Length>("toe", found);
+fn place(
+    table: &Table<'_>,
+    kind: Option<&At<TurnoutKind>>,
+    size: Option<(Length, Length)>,
+    found: &mut Found,
+) -> Option<TurnoutPlace> {
+    let (key, other) = match kind {
+        Some(kind) if !kind.has_toe() => ("centre", "toe"),
+        _ => ("toe", "centre"),
+    };
+    if let (true, Some(kind)) = (table.has(other), kind) {
+        found.push(
+            Diagnostic::error(
+                "unknown-key",
+                format!("{} is placed by its {key}, not its {other}", table.what),
+            )
+            .label(table.place(other), "not for this kind")
+            .label(kind.span, format!("a `{}`", kind.word()))
+            .help(format!("write `{key}` here")),
+        );
+        return None;
+    }
+    let origin = table.pair::<Length>(key, found);
     let heading = table.quantity::<Angle>("heading", found);
-    let (given, wanting, help) = match (table.means("toe"), table.means("heading")) {
-        (true, false) => ("toe", "heading", "give the direction from toe to frog: 0 deg is to the right"),
-        (false, true) => ("heading", "toe", "give the place of the toe, or leave `heading` out as well"),
+    let (given, wanting, help) = match (table.means(key), table.means("heading")) {
+        (true, false) if key == "toe" => {
+            (key, "heading", "give the direction from toe to frog: 0 deg is to the right")
+        }
+        (true, false) => (key, "heading", "give the direction from ends a and c to ends b and d"),
+        (false, true) if key == "toe" => {
+            ("heading", key, "give the place of the toe, or leave `heading` out as well")
+        }
+        (false, true) => ("heading", key, "give the place of the middle, or leave `heading` out as well"),
         _ => {
-            let toe = toe?;
-            on_board(&toe, size, &table.what, found);
-            return Some(TurnoutPlace { toe: toe.value, heading: heading?.value });
+            let origin = origin?;
+            on_board(&origin, size, &table.what, found);
+            return Some(TurnoutPlace { origin: origin.value, heading: heading?.value });
         }
     };
     found.push(
@@ -167,7 +260,25 @@ fn place(table: &Table<'_>, size: Option<(Length, Length)>, found: &mut Found) -
 fn normal(table: &Table<'_>, kind: Option<&At<TurnoutKind>>, found: &mut Found) -> Option<Port> {
     let normal = table.word::<Port>("normal", found);
     let kind = kind?;
-    let [_, one, other] = kind.ports();
+    // With two tie bars or none, or with equal ends, the normal road is that of the kind.
+    let fixed = match kind.value {
+        TurnoutKind::ThreeWay => Some(Port::Straight),
+        TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => Some(Port::B),
+        _ => None,
+    };
+    if let Some(fixed) = fixed {
+        if let Some(given) = normal.filter(|n| n.value != fixed) {
+            found.push(
+                Diagnostic::error("unknown-port", format!("{} cannot have another normal road", table.what))
+                    .label(given.span, "not used with this kind")
+                    .label(kind.span, format!("a `{}`", kind.word()))
+                    .help("leave `normal` out"),
+            );
+            return None;
+        }
+        return Some(fixed);
+    }
+    let [_, one, other] = *kind.ports() else { return None };
     let Some(normal) = normal else {
         if table.means("normal") {
             return None;

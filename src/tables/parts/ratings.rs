@@ -88,7 +88,7 @@ impl<'a> Ratings<'a> {
         }
     }
 
-    /// A frog's contact must bear what the booster or controller lets through before it cuts off.
+    /// The contact of a frog or section must bear what the booster or controller lets through before it cuts off.
     pub fn frog_contact(&self, design: &Design) -> String {
         format!("contact at least {}", design.document.track_power.trip)
     }
@@ -123,13 +123,13 @@ impl<'a> Ratings<'a> {
 
 /// How a control works its drives; those of one control are alike.
 fn pairing(design: &Design, control: ControlId) -> Option<Pairing> {
-    design.plan.turnouts.iter().find(|t| t.control == control).map(|t| t.pairing)
+    design.plan.bars.iter().find(|b| b.control == control).map(|b| b.pairing)
 }
 
 /// The drives that a control throws.
 fn drives_of(design: &Design, control: ControlId) -> impl Iterator<Item = &Drive> {
-    let members = design.plan.turnouts.iter().filter(move |t| t.control == control);
-    members.map(|t| &design.document[*design.document[t.turnout].drive])
+    let members = design.plan.bars.iter().filter(move |b| b.control == control);
+    members.map(|b| design.document.drive_of(b.bar))
 }
 
 /// "47 Ω, 10 W" as "47 Ω, at least 10 W": the value is meant exactly, the rating is a least one.

@@ -1,5 +1,6 @@
 //! Which way every turnout faces on the sheet, and which tracks cannot run straight across it.
 
+use crate::draw::sheets::is_toe_end;
 use crate::parse::{Document, Port, Track, TrackEnd, TrackId, TurnoutId};
 use std::collections::{BTreeSet, VecDeque};
 
@@ -29,7 +30,7 @@ impl Facing {
 
     /// The direction in which a track leaves a turnout that faces this way.
     pub fn outward(self, port: Port) -> Facing {
-        if port == Port::Toe { self.other() } else { self }
+        if is_toe_end(port) { self.other() } else { self }
     }
 }
 
@@ -104,7 +105,7 @@ fn hints(document: &Document) -> Vec<Option<f64>> {
             start
         })
         .collect();
-    document.turnouts.iter().map(|t| t.place.map(|p| starts[t.board.0] + p.toe.0.mm())).collect()
+    document.turnouts.iter().map(|t| t.place.map(|p| starts[t.board.0] + p.origin.0.mm())).collect()
 }
 
 fn facing(document: &Document) -> Vec<Facing> {
@@ -135,7 +136,7 @@ fn facing(document: &Document) -> Vec<Facing> {
                 if found[other.0].is_none() {
                     let back = here.outward(*port).other();
                     // Facing such that the far port's way out points back here.
-                    found[other.0] = Some(if *far == Port::Toe { back.other() } else { back });
+                    found[other.0] = Some(if is_toe_end(*far) { back.other() } else { back });
                     queue.push_back(other.0);
                 }
             }

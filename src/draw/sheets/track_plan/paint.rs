@@ -2,19 +2,19 @@
 
 use super::Part;
 use super::shape::{GAUGE, Shape, TIPS};
-use super::sketch::{End, Piece, is_level};
+use super::sketch::{End, Piece};
 use crate::Design;
-use crate::circuit::NetKind;
 use crate::draw::ink::conductor;
 use crate::draw::line::{HEAVY, THIN, WIRE};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::place::offset::{along, left_of, length, offset};
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
+use crate::draw::sheets::{branches, is_level, track_function};
 use crate::draw::text::{lettering, width};
 use crate::geom::{Point, Rect, Vector, point, vector};
 use crate::hardware::colour_code;
-use crate::parse::{FrogKind, TrainControl};
-use crate::track::{Feed, Rail, RailPlace, Side};
+use crate::parse::FrogKind;
+use crate::track::{Feed, Formation, Rail, RailPlace, Side};
 
 /// A rail as it is drawn.
 pub struct Line {
@@ -81,12 +81,7 @@ fn core(stroke: Stroke, feed: Option<Feed>) -> Option<Stroke> {
 }
 
 fn kind_stroke(design: &Design, feed: Option<Feed>, width: f64) -> Stroke {
-    let dcc = *design.document.layout.control == TrainControl::Dcc;
-    let kind = match feed {
-        Some(feed) => NetKind::Track(feed),
-        None => NetKind::Frog(crate::parse::TurnoutId(0)),
-    };
-    conductor(design.wiring.palette.colour(kind.function(dcc)), width)
+    conductor(design.wiring.palette.colour(track_function(design, feed)), width)
 }
 
 impl Picture {
@@ -137,8 +132,7 @@ impl Picture {
         // A sloping road begins with a touch of the branch it continues, so that a bend is mitred.
         let port = |shapes: &[Shape], end: End| match end {
             End::Port(t, p) if !is_level(p) => {
-                let kind = *design.document[sketch.turnouts[t]].kind;
-                let (heel, way) = shapes[t].port(kind, p);
+                let (heel, way) = shapes[t].port(p);
                 vec![heel - way * 0.01, heel]
             }
             _ => Vec::new(),
@@ -188,25 +182,28 @@ impl Picture {
             lines.push((shape.stock[k].clone(), RailPlace::Stock(id, side)));
         }
         // closure[0] and vee[0] are the right rail of the left branch.
+        let roads = Formation::of(turnout).roads();
+        let heels = branches(*turnout.kind);
         for (k, side) in [Side::Right, Side::Left].into_iter().enumerate() {
+            let road = roads.iter().position(|r| r.to == heels[k]).unwrap_or(0);
             let (closure, vee) = (shape.closure[k].clone(), shape.vee[k].clone());
             match *turnout.frog {
                 FrogKind::Live => {
-                    lines.push((closure, RailPlace::Frog(id)));
-                    lines.push((vee, RailPlace::Frog(id)));
+                    lines.push((closure, RailPlace::Frog(id, 0)));
+                    lines.push((vee, RailPlace::Frog(id, 0)));
                 }
                 FrogKind::IsolatedWithWire => {
                     // Bonded to their stock rails; cut short of the frog by the maker.
                     lines.push((shortened(&closure, 3.2), RailPlace::Stock(id, side)));
                     let wing = along(&closure, length(&closure) - 2.2).0;
-                    lines.push((vec![wing, shape.frog], RailPlace::Frog(id)));
-                    lines.push((vee, RailPlace::Frog(id)));
+                    lines.push((vec![wing, shape.frog], RailPlace::Frog(id, 0)));
+                    lines.push((vee, RailPlace::Frog(id, 0)));
                 }
                 FrogKind::Insulated => {
-                    lines.push((shortened(&closure, 1.6), RailPlace::Inner(id, side)));
+                    lines.push((shortened(&closure, 1.6), RailPlace::Inner(id, road, side)));
                     let mut beyond: Vec<Point> = vee.iter().rev().copied().collect();
                     beyond = shortened(&beyond, 1.6);
-                    lines.push((beyond, RailPlace::Inner(id, side)));
+                    lines.push((beyond, RailPlace::Inner(id, road, side)));
                 }
             }
         }
@@ -216,13 +213,13 @@ impl Picture {
         };
         for joint in design.rails.joints.iter().enumerate().filter(|(_, j)| j.turnout == id) {
             let (number, joint) = joint;
-            let (at, way) = shape.rail_end(*turnout.kind, joint.port, joint.side);
+            let (at, way) = shape.rail_end(joint.port, joint.side);
             let out = left_of(way) * if joint.side == Side::Left { 1.0 } else { -1.0 };
             self.joints.push(Mark { number, at, out, feed: None });
             self.joint_ways.push(way);
         }
         for (points, place) in lines {
-            let feed = rail(design, place).and_then(|r| r.feed);
+            let feed = rail(design, place).and_then(Rail::feed);
             let stroke = rail_stroke(design, feed);
             self.lines.push(Line { points, stroke, rail: rail_name(design, place), feed });
         }
@@ -249,10 +246,10 @@ impl Picture {
                     let at = shape.toe + vector(shape.facing.sign() * TIPS * 0.5, 0.0);
                     Some((at + out * (GAUGE / 2.0), out))
                 }
-                RailPlace::Frog(_) | RailPlace::Inner(..) => None,
+                RailPlace::Frog(..) | RailPlace::Inner(..) => None,
             };
             if let Some((at, out)) = place {
-                self.droppers.push(Mark { number, at, out, feed: rail.feed });
+                self.droppers.push(Mark { number, at, out, feed: rail.feed() });
             }
         }
     }
@@ -384,7 +381,6 @@ pub fn legend(design: &Design, page: &mut Page, inner: Rect) {
     let y = inner.min.y + 4.0;
     let mut x = inner.min.x + 1.0;
     let scene = &mut page.scene;
-    let dcc = *design.document.layout.control == TrainControl::Dcc;
     let palette = &design.wiring.palette;
     let words = |scene: &mut Scene, x: &mut f64, content: String| {
         scene.text(point(*x, y + 0.9), lettering::SMALL, Anchor::Start, content.as_str());
@@ -396,7 +392,7 @@ pub fn legend(design: &Design, page: &mut Page, inner: Rect) {
             scene.line(point(x, y), point(x + 9.0, y), pen, Role::Decoration);
         }
         x += 10.5;
-        let colour = palette.colour(NetKind::Track(feed).function(dcc));
+        let colour = palette.colour(track_function(design, Some(feed)));
         words(scene, &mut x, {
             let how = if feed == Feed::A { "plain" } else { "dashed core" };
             format!("feed {}, {how} ({})", feed.letter(), colour_code(colour))
@@ -413,7 +409,7 @@ pub fn legend(design: &Design, page: &mut Page, inner: Rect) {
             Role::Decoration,
         );
         x += 10.5;
-        let colour = palette.colour(NetKind::Frog(crate::parse::TurnoutId(0)).function(dcc));
+        let colour = palette.colour(track_function(design, None));
         words(scene, &mut x, format!("frog, heavy; changes with the turnout ({})", colour_code(colour)));
     }
     if !design.rails.joints.is_empty() {

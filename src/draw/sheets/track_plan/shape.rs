@@ -2,9 +2,10 @@
 
 use super::course::Facing;
 use crate::draw::place::offset::{crossing, left_of, offset};
+use crate::draw::sheets::{branches, is_level, is_toe_end};
 use crate::geom::{Point, Vector, point};
 use crate::parse::{Port, TurnoutKind};
-use crate::track::{Formation, Side};
+use crate::track::Side;
 
 /// Measures of the diagram in millimetres of paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +35,8 @@ pub struct Shape {
     /// Centre lines from the toe to the heel of the left and the right branch.
     pub left: Vec<Point>,
     pub right: Vec<Point>,
+    /// Centre lines from the toe to every heel.
+    heels: Vec<(Port, Vec<Point>)>,
     /// Stock rails, left and right, looking from the toe.
     pub stock: [Vec<Point>; 2],
     /// From the tip of the blade to the frog: right rail of the left branch, left rail of the right
@@ -47,12 +50,11 @@ pub struct Shape {
 impl Style {
     /// Rise of a turnout's branch per millimetre. A wye shares it between its two roads.
     fn branch_slope(&self, kind: TurnoutKind, port: Port) -> f64 {
-        let formation = Formation::of(kind);
-        let sign = if port == formation.left_branch() { 1.0 } else { -1.0 };
+        let sign = if port == branches(kind)[0] { 1.0 } else { -1.0 };
         match kind {
             TurnoutKind::Wye => sign * self.slope * 0.6,
-            _ if port == Port::Diverging => sign * self.slope,
-            _ => 0.0,
+            _ if is_level(port) || is_toe_end(port) => 0.0,
+            _ => sign * self.slope,
         }
     }
 
@@ -70,7 +72,7 @@ impl Style {
 impl Shape {
     /// A turnout with its toe at a place; `normal` is the road that is set.
     pub fn new(style: &Style, kind: TurnoutKind, normal: Port, toe: Point, facing: Facing) -> Shape {
-        let formation = Formation::of(kind);
+        let [left_heel, right_heel] = branches(kind);
         let sheet = |u: f64, v: f64| {
             let s = facing.sign();
             point(toe.x + s * u, toe.y - s * v)
@@ -79,14 +81,15 @@ impl Shape {
             let v = style.branch_slope(kind, port) * (style.length - TIPS);
             vec![toe, sheet(TIPS, 0.0), sheet(style.length, v)]
         };
-        let (left, right) = (branch(formation.left_branch()), branch(formation.right_branch()));
+        let (left, right) = (branch(left_heel), branch(right_heel));
+        let heels = kind.ports().iter().filter(|p| !is_toe_end(**p)).map(|p| (*p, branch(*p))).collect();
         let half = GAUGE / 2.0;
         let stock = [offset(&left, half), offset(&right, -half)];
         // Right rail of the left branch and left rail of the right one: they cross at the frog.
         let inner = [offset(&left, -half), offset(&right, half)];
         let end = |line: &[Point]| (line[1], line[2]);
         let frog = crossing(end(&inner[0]), end(&inner[1])).unwrap_or(inner[0][2]);
-        let closed = if normal == formation.left_branch() { 0 } else { 1 };
+        let closed = if normal == left_heel { 0 } else { 1 };
         let closure = [0, 1].map(|i| {
             let tip = inner[i][1];
             if i == closed {
@@ -98,21 +101,20 @@ impl Shape {
             vec![tip + away, tip.lerp(frog, 0.5), frog]
         });
         let vee = [0, 1].map(|i| vec![frog, inner[i][2]]);
-        Shape { toe, facing, left, right, stock, closure, vee, frog }
+        Shape { toe, facing, left, right, heels, stock, closure, vee, frog }
     }
 
     /// The end of the centre line at a port, and the direction in which a track leaves there.
-    pub fn port(&self, kind: TurnoutKind, port: Port) -> (Point, Vector) {
-        if port == Port::Toe {
-            return (self.toe, (self.left[0] - self.left[1]).unit());
+    pub fn port(&self, port: Port) -> (Point, Vector) {
+        match self.heels.iter().find(|(p, _)| *p == port) {
+            Some((_, line)) => (line[2], (line[2] - line[1]).unit()),
+            None => (self.toe, (self.left[0] - self.left[1]).unit()),
         }
-        let line = if port == Formation::of(kind).left_branch() { &self.left } else { &self.right };
-        (line[2], (line[2] - line[1]).unit())
     }
 
     /// The end of a rail at a port, looking outward.
-    pub fn rail_end(&self, kind: TurnoutKind, port: Port, side: Side) -> (Point, Vector) {
-        let (at, way) = self.port(kind, port);
+    pub fn rail_end(&self, port: Port, side: Side) -> (Point, Vector) {
+        let (at, way) = self.port(port);
         let half = if side == Side::Left { GAUGE / 2.0 } else { -GAUGE / 2.0 };
         (at + left_of(way) * half, way)
     }
@@ -127,7 +129,7 @@ mod tests {
     #[test]
     fn a_left_hand_turnout_leaves_to_the_left_whichever_way_it_faces() {
         let heel = |kind, facing| {
-            Shape::new(&STYLE, kind, Port::Straight, point(100.0, 50.0), facing).port(kind, Port::Diverging).0
+            Shape::new(&STYLE, kind, Port::Straight, point(100.0, 50.0), facing).port(Port::Diverging).0
         };
         // y points down: to the left of a turnout facing right is up.
         assert!(heel(TurnoutKind::Left, Facing::East).is_at(point(120.0, 42.5)));

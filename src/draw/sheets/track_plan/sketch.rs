@@ -2,8 +2,8 @@
 //! form, from top to bottom.
 
 use super::course::{Course, Facing};
+use crate::draw::sheets::{branches, is_level};
 use crate::parse::{Document, Port, Track, TrackEnd, TrackId, TurnoutId};
-use crate::track::Formation;
 use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeSet, VecDeque};
 
@@ -60,11 +60,6 @@ pub struct Sketch {
     pub order: Vec<usize>,
 }
 
-/// Whether a port lies on its turnout's own row.
-pub fn is_level(port: Port) -> bool {
-    matches!(port, Port::Toe | Port::Straight)
-}
-
 impl Sketch {
     /// Sketches some units of a layout. Tracks whose roads would have to cross others to get where
     /// they lead are added to `cut`.
@@ -97,17 +92,16 @@ impl Sketch {
         }
         let count = turnouts.len();
         let mut lines = UnionFind::<usize>::new(count + pieces.len());
-        let mut branches = Vec::new();
+        let mut sloping = Vec::new();
         for (i, piece) in pieces.iter().enumerate() {
             for end in [piece.from, piece.to] {
                 let End::Port(t, port) = end else { continue };
                 if is_level(port) {
                     lines.union(t, count + i);
                 } else {
-                    let formation = Formation::of(*document[turnouts[t]].kind);
-                    let left = port == formation.left_branch();
+                    let left = port == branches(*document[turnouts[t]].kind)[0];
                     let up = left == (facing[t] == Facing::East);
-                    branches.push(Branch { turnout: t, port, piece: i, up });
+                    sloping.push(Branch { turnout: t, port, piece: i, up });
                 }
             }
         }
@@ -122,7 +116,15 @@ impl Sketch {
         };
         let line_of_turnout = (0..count).map(|t| number(lines.find(t))).collect();
         let line_of_piece = (0..pieces.len()).map(|p| number(lines.find(count + p))).collect();
-        Sketch { turnouts, facing, pieces, branches, line_of_turnout, line_of_piece, order: Vec::new() }
+        Sketch {
+            turnouts,
+            facing,
+            pieces,
+            branches: sloping,
+            line_of_turnout,
+            line_of_piece,
+            order: Vec::new(),
+        }
     }
 
     pub fn line_count(&self) -> usize {

@@ -2,7 +2,8 @@
 //! from top to bottom by the order of the lines, sharing rows where lines do not meet.
 
 use super::shape::Style;
-use super::sketch::{Branch, End, Sketch, is_level};
+use super::sketch::{Branch, End, Sketch};
+use crate::draw::sheets::{is_level, is_toe_end};
 use crate::parse::{Document, Port, TrackId, TurnoutKind};
 use std::collections::BTreeSet;
 
@@ -60,10 +61,7 @@ impl Spreader<'_> {
 
     /// x of a port, from the toe.
     fn port(&self, turnout: usize, port: Port) -> f64 {
-        match port {
-            Port::Toe => 0.0,
-            _ => self.sketch.facing[turnout].sign() * self.style.length,
-        }
+        if is_toe_end(port) { 0.0 } else { self.sketch.facing[turnout].sign() * self.style.length }
     }
 
     fn drop(&self, branch: &Branch, row: &[usize]) -> usize {
@@ -99,8 +97,8 @@ impl Spreader<'_> {
     }
 
     fn slope_of(&self, b: &Branch, row: &[usize]) -> Stretch {
-        let out = self.sketch.facing[b.turnout].sign();
-        let near = out * super::shape::TIPS;
+        let out = self.sketch.facing[b.turnout].outward(b.port).sign();
+        let near = if is_toe_end(b.port) { 0.0 } else { out * super::shape::TIPS };
         let far = self.port(b.turnout, b.port) + out * self.ramp(b.turnout, b.port, row);
         Stretch { var: b.turnout, low: near.min(far), high: near.max(far) }
     }

@@ -56,7 +56,7 @@ fn assert_named_once(name: &str, design: &Design, scenes: &[&Scene]) {
         assert_eq!(count(&|t| t == format!("J{i}")), 1, "{name}: J{i}");
     }
     for (i, d) in design.rails.droppers.iter().enumerate() {
-        let feed = design.rails.rails[d.rail.0].feed.unwrap().letter();
+        let feed = design.rails.rails[d.rail.0].feed().unwrap().letter();
         assert_eq!(count(&|t| t == format!("D{} {feed}", i + 1)), 1, "{name}: D{}", i + 1);
     }
     for t in &design.document.turnouts {

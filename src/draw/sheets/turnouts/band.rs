@@ -3,16 +3,16 @@
 use super::super::pen::Label;
 use super::super::{Book, Thing};
 use super::columns::Columns;
-use super::{control, drive, picture, track_bus, uses_relay};
+use super::{bus_feed, contact_of, control, drive, picture};
 use crate::circuit::{Contact, NetId, PartId, PartKind, PinRef};
 use crate::draw::page::Page;
 use crate::draw::scene::Anchor;
 use crate::draw::text::{self, lettering};
-use crate::drives::{Pairing, TurnoutPlan};
+use crate::drives::{BarPlan, Pairing};
 use crate::geom::{Point, point};
 use crate::hardware::{End, TerminalRef, WireId};
-use crate::parse::{Port, TurnoutId};
-use crate::track::{Feed, Formation, Position};
+use crate::parse::{TurnoutId, TurnoutKind};
+use crate::track::Position;
 
 /// A vertical bus and the heights at which wires tap it.
 pub(super) struct Taps {
@@ -55,29 +55,29 @@ impl Work {
 
 /// Height of a band. A servo leaves no room beside it for the frog's contact, nor does a drive for
 /// a relay's coils.
-pub(super) fn height(book: &Book, plan: &TurnoutPlan) -> f64 {
+pub(super) fn height(book: &Book, plan: &BarPlan) -> f64 {
     match plan.pairing {
         Pairing::ServoToggle => {
             // The toggle's second pole is there if any turnout that it throws has a relay.
-            let thrown = &book.design.plan.turnouts;
-            let relay = thrown.iter().any(|t| t.control == plan.control && uses_relay(t));
-            if relay || plan.frog_feed.is_some() { 52.5 } else { 37.5 }
+            let all = &book.design.plan;
+            let relay = all.bars.iter().any(|b| b.control == plan.control && all.wants_relay(b.bar));
+            if relay || all.feeds_frogs(plan.bar) { 52.5 } else { 37.5 }
         }
-        Pairing::ServoDecoder if plan.frog_feed.is_some() => 52.5,
+        Pairing::ServoDecoder if book.design.plan.feeds_frogs(plan.bar) => 52.5,
         Pairing::SolenoidDischarge | Pairing::SolenoidDirect | Pairing::SolenoidDecoder
-            if uses_relay(plan) =>
+            if book.design.plan.wants_relay(plan.bar) =>
         {
             62.5
         }
-        _ if uses_relay(plan) => 52.5,
+        _ if book.design.plan.wants_relay(plan.bar) => 52.5,
         _ => 37.5,
     }
 }
 
 /// How far down the frog's contact and the track picture begin.
-fn contact_offset(plan: &TurnoutPlan) -> f64 {
+fn contact_offset(book: &Book, plan: &BarPlan) -> f64 {
     match plan.pairing {
-        Pairing::ServoToggle | Pairing::ServoDecoder if plan.frog_feed.is_some() => 20.0,
+        Pairing::ServoToggle | Pairing::ServoDecoder if book.design.plan.feeds_frogs(plan.bar) => 20.0,
         _ => 0.0,
     }
 }
@@ -86,12 +86,12 @@ pub(super) fn draw(
     book: &mut Book,
     page: &mut Page,
     work: &mut Work,
-    plan: &TurnoutPlan,
+    plan: &BarPlan,
     top: f64,
     with_control: bool,
 ) {
     let drive_part =
-        book.design.circuit.find(|k| matches!(k, PartKind::Drive { turnout, .. } if turnout == plan.turnout));
+        book.design.circuit.find(|k| matches!(k, PartKind::Drive { bar, .. } if bar == plan.bar));
     let Some(drive_part) = drive_part else { return };
     let from = if with_control {
         control::draw(book, page, work, plan, drive_part, top)
@@ -102,11 +102,12 @@ pub(super) fn draw(
     for (pin, at) in drive::draw(book, page, work, plan, drive_part, top) {
         line(book, page, work, pin, at, &from);
     }
-    let offset = contact_offset(plan);
-    if let Some(contact) = book.design.circuit.contact_of(plan.turnout).cloned() {
+    let offset = contact_offset(book, plan);
+    let turnout = book.design.document[plan.bar].turnout;
+    if let Some(contact) = contact_of(book, plan.bar).cloned() {
         frog_feed(book, page, work, plan, &contact, drive_part, top + offset);
     } else {
-        picture::draw(book, page, &work.cols, plan.turnout, top + offset, None);
+        picture::draw(book, page, &work.cols, turnout, top + offset, None);
     }
 }
 
@@ -215,37 +216,36 @@ struct ContactRows {
 }
 
 fn contact_rows(book: &Book, turnout: TurnoutId) -> ContactRows {
-    if branches_right(book, turnout) {
+    if branches_right(*book.design.document[turnout].kind) {
         ContactRows { hinge: 20.0, common: 7.5 }
     } else {
         ContactRows { hinge: 12.5, common: 25.0 }
     }
 }
 
-pub(super) fn branches_right(book: &Book, turnout: TurnoutId) -> bool {
-    Formation::of(*book.design.document[turnout].kind).right_branch() == Port::Diverging
+pub(super) fn branches_right(kind: TurnoutKind) -> bool {
+    matches!(kind, TurnoutKind::Right | TurnoutKind::CurvedRight)
 }
 
 fn frog_feed(
     book: &mut Book,
     page: &mut Page,
     work: &mut Work,
-    plan: &TurnoutPlan,
+    plan: &BarPlan,
     contact: &Contact,
     drive_part: PartId,
     top: f64,
 ) {
-    let rows = contact_rows(book, plan.turnout);
+    let turnout = book.design.document[plan.bar].turnout;
+    let rows = contact_rows(book, turnout);
     let (hinge, common_y) = (top + rows.hinge, top + rows.common);
     let pins = drive::contact(book, page, &work.cols, contact, drive_part, hinge, common_y);
-    let board = book.design.document[plan.turnout].board;
     let xt = work.cols.track_strip;
     for (position, at) in [(Position::Normal, pins.normal), (Position::Reverse, pins.reverse)] {
         let outer = contact.outer(position);
         let Some((terminal, bus)) = strip_wire(book, page, work, outer, at) else { continue };
         if let Some((id, End::Pin(bus_pin))) = bus {
-            let feed = Feed::ALL.into_iter().find(|f| track_bus(book, board, *f) == Some(bus_pin));
-            let Some(feed) = feed else { continue };
+            let Some(feed) = bus_feed(book, bus_pin) else { continue };
             let x = work.cols.track_bus[feed as usize];
             let label = Label { x: xt + 2.6, y: at.y, width: work.cols.track_bus[0] - xt - 3.5 };
             let end = point(x, at.y);
@@ -262,7 +262,11 @@ fn frog_feed(
         Some((id, End::Pin(frog))) => Some((id, frog, start)),
         _ => None,
     };
-    picture::draw(book, page, &work.cols, plan.turnout, top, frog_wire);
+    // What feeds something else than this turnout's frog leads elsewhere.
+    let design = book.design;
+    let own = design.plan.changeover(contact.changeover).turnout(&design.rails) == Some(turnout);
+    let frog_wire = frog_wire.filter(|_| own);
+    picture::draw(book, page, &work.cols, turnout, top, frog_wire);
     book.draw_terminal(&mut page.scene, start, terminal);
 }
 

@@ -10,7 +10,7 @@ use crate::draw::scene::{Anchor, Role, Scene};
 use crate::draw::symbols::changeover::{Actuator, Blade, Changeover, changeover};
 use crate::draw::symbols::{push_button, stud_and_probe};
 use crate::draw::text::{self, lettering};
-use crate::drives::{Pairing, TurnoutPlan};
+use crate::drives::{BarPlan, Pairing};
 use crate::geom::{Point, Rect, point};
 use crate::parse::ControlKind;
 
@@ -19,7 +19,7 @@ pub(super) fn draw(
     book: &mut Book,
     page: &mut Page,
     work: &mut Work,
-    plan: &TurnoutPlan,
+    plan: &BarPlan,
     drive: PartId,
     top: f64,
 ) -> Vec<(PinRef, Point)> {
@@ -48,7 +48,7 @@ pub(super) fn draw(
 }
 
 /// In a band whose control stands elsewhere: its name and where it is.
-pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, top: f64) {
+pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &BarPlan, top: f64) {
     let name = &book.design.document[plan.control].name.value;
     let x = work.cols.panel_bus[1] + 2.5;
     page.scene.push_text(
@@ -69,7 +69,7 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &Turnou
     page.scene.text(point(x + w, top + 5.2), lettering::SMALL, Anchor::Start, words.trim_end());
 }
 
-fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, part: PartId, top: f64) {
+fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &BarPlan, part: PartId, top: f64) {
     let at = point(work.cols.panel_bus[1] + 2.5, top + 5.2);
     let name = book.design.circuit[part].designation.clone();
     let name = text::fit(&name, lettering::HEADING, true, 40.0).into_owned();
@@ -83,7 +83,7 @@ fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &TurnoutPlan, part
     // Below the symbol, clear of the buses at the left.
     let words = format!("throws {}", names.join(" and "));
     let lowest = match plan.pairing {
-        Pairing::ServoToggle if super::uses_relay(plan) => 47.5,
+        Pairing::ServoToggle if book.design.plan.wants_relay(plan.bar) => 47.5,
         Pairing::ServoToggle | Pairing::ServoDecoder => 17.5,
         _ => 35.5,
     };

@@ -4,14 +4,14 @@ use super::super::pen::{Label, pin_name, thin};
 use super::super::{Book, Thing};
 use super::band::Work;
 use super::columns::Columns;
-use super::uses_relay;
+use super::contact_of;
 use crate::circuit::{Contact, DriveSymbol, PartId, PartKind, PinRef};
 use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Dash, Role, Stroke};
 use crate::draw::symbols::changeover::{Changeover, Pins, changeover};
 use crate::draw::symbols::{coil, motor, servo};
 use crate::draw::text::{self, lettering};
-use crate::drives::{Pairing, TurnoutPlan};
+use crate::drives::{BarPlan, Pairing};
 use crate::geom::{Point, Rect, point};
 use crate::hardware::End;
 
@@ -21,12 +21,12 @@ pub(super) fn draw(
     book: &mut Book,
     page: &mut Page,
     work: &Work,
-    plan: &TurnoutPlan,
+    plan: &BarPlan,
     part: PartId,
     top: f64,
 ) -> Vec<(PinRef, Point)> {
     let x = work.cols.drive;
-    let has_contact = book.design.circuit.contact_of(plan.turnout).is_some_and(|c| c.part == part);
+    let has_contact = contact_of(book, plan.bar).is_some_and(|c| c.part == part);
     let PartKind::Drive { pattern, .. } = book.design.circuit[part].kind else { return Vec::new() };
     let mut d = Drawer { book, page, x, pins: Vec::new() };
     match pattern {
@@ -40,12 +40,9 @@ pub(super) fn draw(
         }
         DriveSymbol::Servo => d.servo(plan, part, top + 10.0),
     }
-    if uses_relay(plan) {
-        let relay = d
-            .book
-            .design
-            .circuit
-            .find(|k| matches!(k, PartKind::Relay { turnout, .. } if turnout == plan.turnout));
+    if d.book.design.plan.wants_relay(plan.bar) {
+        let relay =
+            d.book.design.circuit.find(|k| matches!(k, PartKind::Relay { bar, .. } if bar == plan.bar));
         if let Some(relay) = relay {
             let first = if plan.pairing == Pairing::ServoToggle { 30.0 } else { 40.0 };
             d.relay(relay, top + first);
@@ -109,7 +106,7 @@ impl Drawer<'_, '_> {
     }
 
     /// Controller or decoder at the left, its lead, the servo at the right.
-    fn servo(&mut self, plan: &TurnoutPlan, part: PartId, y: f64) {
+    fn servo(&mut self, plan: &BarPlan, part: PartId, y: f64) {
         let x = self.x;
         let right = x + 7.5;
         let at = point(x + 27.5, y);

@@ -9,14 +9,14 @@ mod jumpers;
 mod picture;
 
 use super::{Book, Thing};
-use crate::circuit::{NetKind, PartKind, PinRef, Place};
+use crate::circuit::{Contact, NetKind, PartKind, PinRef, Place};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::scene::{Anchor, Role};
 use crate::draw::text::lettering;
-use crate::drives::{Pairing, TurnoutPlan};
+use crate::drives::{BarPlan, Decider, Pairing};
 use crate::geom::point;
 use crate::hardware::End;
-use crate::parse::{BoardId, FrogFeedBy, FrogKind};
+use crate::parse::{BarId, BoardId, FrogKind};
 use crate::track::Feed;
 use columns::Columns;
 
@@ -29,7 +29,7 @@ pub(super) fn draw(book: &mut Book) {
 /// Bands of one board and one pattern, as many as fit.
 struct PlannedPage {
     board: BoardId,
-    bands: Vec<(TurnoutPlan, f64)>,
+    bands: Vec<(BarPlan, f64)>,
 }
 
 fn pages(book: &Book) -> Vec<PlannedPage> {
@@ -41,8 +41,8 @@ fn pages(book: &Book) -> Vec<PlannedPage> {
     let mut pages: Vec<PlannedPage> = Vec::new();
     let mut used = f64::INFINITY;
     let mut before: Option<(BoardId, Pairing)> = None;
-    for plan in &book.design.plan.turnouts {
-        let board = book.design.document[plan.turnout].board;
+    for plan in &book.design.plan.bars {
+        let board = book.design.document.turnout_of(plan.bar).board;
         let height = band::height(book, plan);
         if before != Some((board, plan.pairing)) || used + height > space + 0.01 {
             pages.push(PlannedPage { board, bands: Vec::new() });
@@ -59,7 +59,7 @@ fn pages(book: &Book) -> Vec<PlannedPage> {
 
 fn sheet(book: &mut Book, planned: &PlannedPage) {
     let document = &book.design.document;
-    let name = |i: usize| document[planned.bands[i].0.turnout].name.value.clone();
+    let name = |i: usize| document[planned.bands[i].0.bar].name.clone();
     let names: Vec<String> = (0..planned.bands.len()).map(name).collect();
     let title = match names.as_slice() {
         [one] => format!("Turnout {one}"),
@@ -73,7 +73,7 @@ fn sheet(book: &mut Book, planned: &PlannedPage) {
     let mut work = band::Work::new(cols);
     let mut top = page.inner.min.y + 10.0;
     for (i, (plan, height)) in planned.bands.iter().enumerate() {
-        book.place(Thing::Turnout(plan.turnout), &page, point(page.inner.min.x, top + 10.0));
+        book.place(Thing::Bar(plan.bar), &page, point(page.inner.min.x, top + 10.0));
         let with_control = planned.bands[..i].iter().all(|(p, _)| p.control != plan.control)
             && is_first_of_control(book, plan);
         work.tops.push(top);
@@ -91,9 +91,9 @@ fn sheet(book: &mut Book, planned: &PlannedPage) {
 }
 
 /// A control is drawn once, in the first band that it throws.
-fn is_first_of_control(book: &Book, plan: &TurnoutPlan) -> bool {
-    let first = book.design.plan.turnouts.iter().find(|t| t.control == plan.control);
-    first.is_some_and(|t| t.turnout == plan.turnout)
+fn is_first_of_control(book: &Book, plan: &BarPlan) -> bool {
+    let first = book.design.plan.bars.iter().find(|b| b.control == plan.control);
+    first.is_some_and(|b| b.bar == plan.bar)
 }
 
 fn header(page: &mut Page, cols: &Columns) {
@@ -143,14 +143,15 @@ fn notes(book: &Book, page: &mut Page, planned: &PlannedPage) {
         cautions
             .push("Stored charge: switch off, wait a minute, measure the capacitor, then work.".to_owned());
     }
-    let live = |plan: &TurnoutPlan| {
-        plan.frog_feed.is_some() && *book.design.document[plan.turnout].frog == FrogKind::Live
+    let live = |plan: &BarPlan| {
+        book.design.plan.feeds_frogs(plan.bar)
+            && *book.design.document.turnout_of(plan.bar).frog == FrogKind::Live
     };
     let names: Vec<&str> = planned
         .bands
         .iter()
         .filter(|(p, _)| live(p))
-        .map(|(p, _)| book.design.document[p.turnout].name.as_str())
+        .map(|(p, _)| book.design.document[p.bar].name.as_str())
         .collect();
     if !names.is_empty() {
         cautions.push(format!(
@@ -165,10 +166,7 @@ fn notes(book: &Book, page: &mut Page, planned: &PlannedPage) {
     if planned.bands.iter().any(|(p, _)| matches!(p.pairing, Pairing::MotorReversing | Pairing::MotorSplit)) {
         note.push_str(" If a motor runs the wrong way, swap its two wires at the board strip.");
     }
-    let typical = |plan: &TurnoutPlan| {
-        let drive = &book.design.document[*book.design.document[plan.turnout].drive];
-        !drive.typical.is_empty()
-    };
+    let typical = |plan: &BarPlan| !book.design.document.drive_of(plan.bar).typical.is_empty();
     if planned.bands.iter().any(|(p, _)| typical(p)) {
         note.push_str(" Drive values: typical, measure yours.");
     }
@@ -193,21 +191,18 @@ fn bus_of(book: &Book, place: Place, pin: PinRef) -> Option<PinRef> {
     })
 }
 
-fn track_bus(book: &Book, board: BoardId, feed: Feed) -> Option<PinRef> {
+/// The feed that a bus of the track carries; `None` if it is something else.
+fn bus_feed(book: &Book, pin: PinRef) -> Option<Feed> {
     let circuit = &book.design.circuit;
-    circuit
-        .parts()
-        .find(|(_, p)| {
-            p.kind == PartKind::Bus
-                && p.place == Place::Board(board)
-                && p.pins
-                    .first()
-                    .and_then(|pin| pin.net)
-                    .is_some_and(|n| circuit[n].kind == NetKind::Track(feed))
-        })
-        .map(|(part, _)| PinRef { part, pin: 0 })
+    match (circuit[pin.part].kind, circuit[circuit.pin(pin).net?].kind) {
+        (PartKind::Bus, NetKind::Track(pole)) => Some(pole.feed),
+        _ => None,
+    }
 }
 
-fn uses_relay(plan: &TurnoutPlan) -> bool {
-    plan.frog_feed == Some(FrogFeedBy::Relay)
+/// The first contact that follows a tie bar.
+fn contact_of<'a>(book: &Book<'a>, bar: BarId) -> Option<&'a Contact> {
+    let design = book.design;
+    let first = design.plan.following(Decider::Bar(bar)).next()?;
+    design.circuit.contact_of(first)
 }

@@ -3,6 +3,7 @@
 
 use super::super::Book;
 use super::super::pen::Label;
+use super::super::{branches, track_function};
 use super::band::{branches_right, small};
 use super::columns::Columns;
 use crate::circuit::PinRef;
@@ -13,8 +14,8 @@ use crate::draw::scene::{Anchor, Ink, Role, Stroke};
 use crate::draw::text::{self, lettering};
 use crate::geom::{Point, point, vector};
 use crate::hardware::WireId;
-use crate::parse::{Colour, FrogKind, Port, TrackEnd, TrainControl, TurnoutId, TurnoutKind, WireFunction};
-use crate::track::{Feed, Formation, Position, Side};
+use crate::parse::{Colour, FrogKind, Port, TrackEnd, TurnoutId, TurnoutKind, WireFunction};
+use crate::track::{Feed, RailPlace, Side};
 
 /// Half the distance between the rails.
 const HALF: f64 = 2.5;
@@ -90,8 +91,8 @@ pub(super) fn draw(
     top: f64,
     frog_wire: Option<(WireId, PinRef, Point)>,
 ) {
-    let right = branches_right(book, turnout);
     let spec = book.design.document[turnout].clone();
+    let right = branches_right(*spec.kind);
     let wye = *spec.kind == TurnoutKind::Wye;
     let turn = if right { 1.0 } else { -1.0 };
     let g =
@@ -105,7 +106,7 @@ pub(super) fn draw(
         book.draw_pin(&mut page.scene, pin, frog);
     }
     let mut p = Picture { book, page, g, turnout };
-    p.rails(*spec.frog, spec.normal, right);
+    p.rails(*spec.frog, spec.normal);
     p.words(right);
 }
 
@@ -118,14 +119,11 @@ struct Picture<'b, 'd> {
 
 impl Picture<'_, '_> {
     fn feed_colour(&self, feed: Feed) -> Colour {
-        let dcc = *self.book.design.document.layout.control == TrainControl::Dcc;
-        let function = match (feed, dcc) {
-            (Feed::A, true) => WireFunction::DigitalA,
-            (Feed::B, true) => WireFunction::DigitalB,
-            (Feed::A, false) => WireFunction::TractionPositive,
-            (Feed::B, false) => WireFunction::TractionNegative,
-        };
-        self.book.design.wiring.palette.colour(function)
+        self.book.design.wiring.palette.colour(track_function(self.book.design, Some(feed)))
+    }
+
+    fn kind(&self) -> TurnoutKind {
+        *self.book.design.document[self.turnout].kind
     }
 
     /// The side of the stock rail that is the outer one (towards the branch), looking from the toe.
@@ -144,7 +142,7 @@ impl Picture<'_, '_> {
         self.page.scene.polyline(points, rail(colour, colour == feed_b, HEAVY), Role::Rail { rail: name });
     }
 
-    fn rails(&mut self, frog: FrogKind, normal: Port, right: bool) {
+    fn rails(&mut self, frog: FrogKind, normal: Port) {
         let (toe, heel) = (self.g.toe, self.g.heel);
         let joint = heel - JOINT;
         let frog_at = self.g.frog();
@@ -156,7 +154,7 @@ impl Picture<'_, '_> {
         let points = self.g.rail_points(Road::Through, false, toe, heel);
         self.line(points, inner_colour, "inner stock rail");
 
-        let through_normal = normal == through_port(right, self.g.wye);
+        let through_normal = normal == through_port(self.kind());
         // The through road's outer rail has its blade at the outer stock rail, closed when the
         // through road is set.
         let tip = toe + LEAD + 1.0;
@@ -195,20 +193,21 @@ impl Picture<'_, '_> {
             let pen = Stroke::solid(THIN, solid_ink(frog_colour));
             self.page.scene.circle(frog_at, 0.9, Some(pen), Some(fill), Role::Decoration);
         }
-        self.joints(right, joint + 0.5);
+        self.joints(joint + 0.5);
     }
 
-    fn joints(&mut self, right: bool, x: f64) {
-        let all = &self.book.design.rails.joints;
+    fn joints(&mut self, x: f64) {
+        let rails = &self.book.design.rails;
         let turnout = self.turnout;
-        let numbered: Vec<(usize, Port)> = all
+        let numbered: Vec<(usize, Port)> = rails
+            .joints
             .iter()
             .enumerate()
-            .filter(|(_, j)| j.turnout == turnout)
+            .filter(|(_, j)| j.turnout == turnout && matches!(rails[j.inside].place, RailPlace::Frog(..)))
             .map(|(i, j)| (i + 1, j.port))
             .collect();
         for (number, port) in numbered {
-            let through = port == through_port(right, self.g.wye);
+            let through = port == through_port(self.kind());
             let (road, outer) = if through { (Road::Through, true) } else { (Road::Branch, false) };
             let at = self.g.at(road, outer, x);
             let pen = Stroke::solid(0.35, Ink::BLACK);
@@ -247,13 +246,13 @@ impl Picture<'_, '_> {
         let name = text::fit(&name, lettering::HEADING, true, 26.0).into_owned();
         self.page.scene.bold(point(toe - 3.0, name_y), lettering::HEADING, Anchor::Start, name);
         small(self.page, point(toe - 3.0, hand_y), Anchor::Start, 16.0, hand);
-        let formation = Formation::of(*spec.kind);
-        let through = through_port(right, self.g.wye);
-        let branch = formation.road(through, Position::Reverse);
+        let through = through_port(*spec.kind);
+        let branch = branches(*spec.kind).into_iter().find(|p| *p != through).unwrap_or(through);
+        let first = spec.kind.ports()[0];
         let below = |y: f64| if right { y - 1.9 } else { y + 3.2 };
         let edge = middle - turn * HALF;
         let frog_x = self.g.frog().x;
-        self.track_name(Port::Toe, point(toe, below(edge)), Anchor::Start, frog_x - toe - 2.0);
+        self.track_name(first, point(toe, below(edge)), Anchor::Start, frog_x - toe - 2.0);
         let through_y = below(self.g.rail(Road::Through, false, heel));
         self.track_name(through, point(heel + 2.5, through_y), Anchor::End, heel - frog_x);
         let branch_x = heel - 8.0;
@@ -272,9 +271,7 @@ impl Picture<'_, '_> {
 }
 
 /// The port of the road that the picture draws as the one that stays.
-fn through_port(right: bool, wye: bool) -> Port {
-    match (wye, right) {
-        (true, _) => Port::Right,
-        (false, _) => Port::Straight,
-    }
+fn through_port(kind: TurnoutKind) -> Port {
+    let [left, right] = branches(kind);
+    if branches_right(kind) { left } else { right }
 }

@@ -5,8 +5,9 @@ use super::footprint::Footprint;
 use crate::Design;
 use crate::draw::place::clip;
 use crate::draw::place::offset::{segment_distance, segments_distance};
+use crate::draw::sheets::is_level;
 use crate::geom::{Point, Rect, Vector, point, vector};
-use crate::parse::{BoardId, Port, Track, TrackEnd, TrackId, TurnoutId};
+use crate::parse::{BarId, BoardId, Track, TrackEnd, TrackId, TurnoutId};
 use crate::track::{RailPlace, Side};
 use crate::units::Length;
 
@@ -161,7 +162,7 @@ impl<'a> Places<'a> {
         let length = track.length.unwrap_or(Length::from_mm(150.0)).mm();
         let ends = (self.port_from(board, *track.from), self.port_from(board, *track.to));
         // What parts from the straight road will bend back as soon as it can.
-        let level = |e: TrackEnd| matches!(e, TrackEnd::Port(_, Port::Toe | Port::Straight));
+        let level = |e: TrackEnd| matches!(e, TrackEnd::Port(_, port) if is_level(port));
         let (from, to) = match ends {
             (Some((a, out_a)), Some((b, out_b))) => {
                 let way = (b - a).unit();
@@ -233,7 +234,7 @@ impl<'a> Places<'a> {
                 Some(Hole { at: self.footprints[t.0].as_ref()?.stock(side), known: true })
             }
             RailPlace::Track(t, side) => self.track_dropper(board, t, side),
-            RailPlace::Frog(_) | RailPlace::Inner(..) => None,
+            RailPlace::Frog(..) | RailPlace::Inner(..) => None,
         }
     }
 
@@ -266,17 +267,15 @@ impl<'a> Places<'a> {
     /// Neither under a drive nor in a framing member.
     fn is_clear(&self, board: BoardId, at: Point) -> bool {
         let document = &self.design.document;
-        let drive = |t: &crate::parse::Turnout| {
-            t.board == board
-                && t.place.is_some_and(|p| {
-                    crate::drives::drive_outline(p, document.layout.gauge).inflate(4.0).contains(at)
-                })
+        let drive = |bar: BarId| {
+            document.turnout_of(bar).board == board
+                && crate::drives::drive_outline(document, bar).is_some_and(|r| r.inflate(4.0).contains(at))
         };
         let framed = document[board].members.iter().any(|m| {
             let end = |(x, y): (Length, Length)| point(x.mm(), y.mm());
             segment_distance(at, end(m.from), end(m.to)) < m.width.mm() / 2.0 + 4.0
         });
-        !framed && !document.turnouts.iter().any(drive)
+        !framed && !(0..document.bars.len()).map(BarId).any(drive)
     }
 }
 

@@ -58,8 +58,8 @@ pub fn fittings(design: &Design, board: BoardId, drives: &[DriveRow], ground: &m
     for (_, part) in design.circuit.parts().filter(|(_, p)| p.place == Place::Board(board)) {
         let Some(size) = size(part.kind) else { continue };
         let (near, reach) = match part.kind {
-            PartKind::Microswitch { turnout } => {
-                let Some(row) = drives.iter().find(|d| d.turnout == turnout) else { continue };
+            PartKind::Microswitch { bar } => {
+                let Some(row) = drives.iter().find(|d| d.bar == bar) else { continue };
                 (row.at, 60.0)
             }
             _ => (hub, REACH),

@@ -1,9 +1,10 @@
 //! Turnouts as they lie on a board: millimetres from its front left corner, seen from above, x to
 //! the right and y to the back.
 
+use crate::draw::sheets::{branches, is_toe_end};
 use crate::geom::{Point, Vector, point};
 use crate::parse::{Port, TurnoutKind, TurnoutPlace};
-use crate::track::{Formation, Side};
+use crate::track::Side;
 use crate::units::Length;
 
 /// A turnout as it lies on its board.
@@ -42,8 +43,10 @@ impl Footprint {
     pub fn of(kind: TurnoutKind, place: TurnoutPlace, gauge: Length) -> Footprint {
         let g = gauge.mm();
         let length = LENGTH * g;
-        let toe = point(place.toe.0.mm(), place.toe.1.mm());
+        let origin = point(place.origin.0.mm(), place.origin.1.mm());
         let heading = Vector::from_angle(place.heading.degrees().to_radians());
+        // Without a toe, its middle is given.
+        let toe = if kind.has_toe() { origin } else { origin - heading * (length / 2.0) };
         // Left of the heading, y to the back.
         let left = heading.perpendicular();
         let at = |u: f64, v: f64| toe + heading * u + left * v;
@@ -67,7 +70,7 @@ impl Footprint {
             heading,
             roads: [road(l, 0.0), road(r, 0.0)],
             rails: [road(l, half), road(r, -half), road(l, -half), road(r, half)],
-            tie_bar: crate::drives::tie_bar(place, gauge),
+            tie_bar: toe + heading * g,
             frog: at(meets * length, sideways(l, meets) * length - half),
             gauge: g,
         }
@@ -75,10 +78,10 @@ impl Footprint {
 
     /// A port and the direction in which a track leaves it.
     pub fn port(&self, kind: TurnoutKind, port: Port) -> (Point, Vector) {
-        if port == Port::Toe {
+        if is_toe_end(port) {
             return (self.toe, -self.heading);
         }
-        let road = &self.roads[usize::from(port != Formation::of(kind).left_branch())];
+        let road = &self.roads[usize::from(port != branches(kind)[0])];
         let last = road.len() - 1;
         (road[last], (road[last] - road[last - 1]).unit())
     }
@@ -94,9 +97,9 @@ impl Footprint {
 /// How the angle is shared by the left and the right branch.
 fn slopes(kind: TurnoutKind) -> [f64; 2] {
     match kind {
-        TurnoutKind::Left => [1.0, 0.0],
-        TurnoutKind::Right => [0.0, -1.0],
+        TurnoutKind::Right | TurnoutKind::CurvedRight => [0.0, -1.0],
         TurnoutKind::Wye => [0.5, -0.5],
+        _ => [1.0, 0.0],
     }
 }
 
@@ -106,7 +109,10 @@ mod tests {
     use crate::units::Angle;
 
     fn place(heading: f64) -> TurnoutPlace {
-        TurnoutPlace { toe: (Length::from_mm(300.0), Length::from_mm(200.0)), heading: Angle::new(heading) }
+        TurnoutPlace {
+            origin: (Length::from_mm(300.0), Length::from_mm(200.0)),
+            heading: Angle::new(heading),
+        }
     }
 
     #[test]

@@ -26,7 +26,7 @@ pub struct HoleRow {
 /// "D17 A"
 pub fn dropper_name(design: &Design, number: usize) -> String {
     let rail = design.rails.droppers[number].rail;
-    let feed = design.rails.rails[rail.0].feed.map_or("", Feed::letter);
+    let feed = design.rails.rails[rail.0].feed().map_or("", Feed::letter);
     format!("D{} {feed}", number + 1)
 }
 
@@ -45,7 +45,7 @@ pub fn rows(design: &Design, places: &Places, board: BoardId) -> Vec<HoleRow> {
     let turnouts = design.document.turnouts.iter().enumerate();
     let frogs = turnouts.filter(|(_, t)| t.board == board && *t.frog != FrogKind::Insulated);
     let frogs = frogs.filter_map(|(i, t)| {
-        let rail = design.rails.rail(RailPlace::Frog(TurnoutId(i)))?;
+        let rail = design.rails.rail(RailPlace::Frog(TurnoutId(i), 0))?;
         Some(HoleRow {
             name: format!("frog {}", *t.name),
             rail: design.rails.rails[rail.0].name.clone(),

@@ -92,8 +92,7 @@ impl Board<'_> {
 
     /// A drive's outline on the board.
     pub(super) fn drive_area(&self, row: &DriveRow) -> Option<Rect> {
-        let document = &self.design.document;
-        Some(crate::drives::drive_outline(document[row.turnout].place?, document.layout.gauge))
+        crate::drives::drive_outline(&self.design.document, row.bar)
     }
 
     /// Middle lines of a track's known stretches, as far as they lie on the board.
@@ -214,7 +213,9 @@ impl Board<'_> {
                 d.line(&self.view.all(rail), THIN_BLACK);
             }
             // A turnout with a drive is named at it.
-            if self.drives.iter().any(|row| row.turnout.0 == i) || !self.view.names(middle(f)) {
+            if self.drives.iter().any(|row| self.design.document[row.bar].turnout.0 == i)
+                || !self.view.names(middle(f))
+            {
                 continue;
             }
             let mut label = Label::new("", BODY, self.view.at(middle(f)));

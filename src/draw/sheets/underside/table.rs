@@ -51,11 +51,11 @@ pub fn draw(design: &Design, scene: &mut Scene, area: Rect, drives: &[DriveRow])
 fn block(design: &Design, scene: &mut Scene, at: Point, drives: &[DriveRow]) {
     let thin = Stroke::solid(THIN, Ink::GREY);
     let cells = |row: &DriveRow| {
-        let t = &design.document[row.turnout];
+        let t = design.document.turnout_of(row.bar);
         let place = |v: f64| format!("{:.0}", v.round() + 0.0);
         [
             row.designation.clone(),
-            t.name.value.clone(),
+            design.document[row.bar].name.clone(),
             hand(*t.kind).to_owned(),
             place(row.at.x),
             place(row.at.y),

@@ -41,7 +41,7 @@ fn every_hole_and_drive_is_named_once() {
             assert_eq!(texts.filter(|t| t.content.ends_with(&named)).count(), 1, "{name} {}", *t.name);
         }
         for (i, d) in design.rails.droppers.iter().enumerate() {
-            let feed = design.rails.rails[d.rail.0].feed.unwrap().letter();
+            let feed = design.rails.rails[d.rail.0].feed().unwrap().letter();
             let label = format!("D{} {feed}", i + 1);
             // Once on the board, once in the table of holes.
             assert_eq!(count(&label), 2, "{name} {label}");
@@ -57,11 +57,10 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
     for (name, text) in EXAMPLES {
         let design = designed(name, text);
         let places = Places::of(&design);
-        let dcc = *design.document.layout.control == crate::parse::TrainControl::Dcc;
         for format in FORMATS {
             for (i, board) in design.document.boards.iter().enumerate() {
                 let id = BoardId(i);
-                let drives = drives(&design, &places, id);
+                let drives = drives(&design, id);
                 if board.size.is_none() || drives.is_empty() {
                     continue;
                 }
@@ -71,7 +70,7 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                     let mut page = blank(format);
                     sheets.draw(&view, &mut page);
                     for feed in crate::track::Feed::ALL {
-                        let kind = crate::circuit::NetKind::Track(feed).function(dcc);
+                        let kind = crate::draw::sheets::track_function(&design, Some(feed));
                         let pen = crate::draw::ink::conductor(design.wiring.palette.colour(kind), 0.5);
                         let bus = page.scene.items.iter().filter_map(|i| match i {
                             crate::draw::scene::Item::Path(p) if p.stroke == Some(pen) => Some(&p.points),
@@ -82,7 +81,7 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                         let rail = |d: &crate::track::Dropper| &design.rails.rails[d.rail.0];
                         let droppers = design.rails.droppers.iter().filter(|d| d.board == id);
                         let droppers = droppers
-                            .filter(|d| rail(d).feed != Some(feed))
+                            .filter(|d| rail(d).feed() != Some(feed))
                             .filter_map(|d| Some(places.dropper(id, rail(d).place)?.at));
                         let frogs = places.footprints.iter().zip(&design.document.turnouts);
                         let frogs =

@@ -4,17 +4,17 @@ use super::draft::{Draft, THIN_BLACK};
 use super::fittings::{Fitting, strip, strip_area};
 use super::lanes::Ground;
 use super::paint::{Board, HOLE};
-use crate::circuit::{NetKind, PartKind, Place};
+use crate::circuit::{PartKind, Place};
 use crate::draw::ink::conductor;
 use crate::draw::line::{THIN, WIRE};
 use crate::draw::place::labels::Line;
 use crate::draw::place::{Label, clip};
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Stroke};
-use crate::draw::sheets::hand;
+use crate::draw::sheets::{hand, track_function};
 use crate::draw::text::lettering::{BODY, SMALL};
 use crate::draw::text::width;
 use crate::geom::{Point, Rect, point, vector};
-use crate::parse::{BoardId, TrainControl};
+use crate::parse::BoardId;
 use crate::track::Feed;
 
 const LOOM: Stroke = Stroke { width: THIN, ink: Ink(150, 150, 150), dash: Dash::Dashed, edge: None };
@@ -122,10 +122,9 @@ impl Board<'_> {
         let has_bus =
             parts.into_iter().any(|(_, p)| p.place == Place::Board(self.id) && p.kind == PartKind::Bus);
         let Some(strip) = strip_area(self.design, self.id, "XT").filter(|_| has_bus) else { return };
-        let dcc = *self.design.document.layout.control == TrainControl::Dcc;
         let lanes = ground.bus(strip, BUS_GAP / self.view.scale);
         for (k, (lane, feed)) in lanes.into_iter().zip(Feed::ALL).enumerate() {
-            let colour = self.design.wiring.palette.colour(NetKind::Track(feed).function(dcc));
+            let colour = self.design.wiring.palette.colour(track_function(self.design, Some(feed)));
             let stroke = conductor(colour, 0.5);
             for piece in [lane.drop, lane.along].into_iter().flat_map(|l| ground.broken(l)) {
                 d.line(&self.view.all(&[piece.0, piece.1]), stroke);
@@ -161,7 +160,7 @@ impl Board<'_> {
             if !d.outline.contains(self.view.at(row.at)) {
                 continue;
             }
-            let fouled = crate::drives::fouled_member(&self.design.document, row.turnout).is_some();
+            let fouled = crate::drives::fouled_member(&self.design.document, row.bar).is_some();
             let pen = Stroke { dash: Dash::Dashed, ..Stroke::solid(WIRE, Ink::BLACK) };
             if fouled {
                 hatch(d, area);
@@ -171,8 +170,9 @@ impl Board<'_> {
             if !self.view.names(row.at) {
                 continue;
             }
-            let t = &self.design.document[row.turnout];
-            let said = format!("{} {} {}", row.designation, *t.name, hand(*t.kind));
+            let document = &self.design.document;
+            let hand = hand(*document.turnout_of(row.bar).kind);
+            let said = format!("{} {} {hand}", row.designation, document[row.bar].name);
             let mut label = Label::new("", BODY, area.centre());
             label.lines = vec![Line::new(said, BODY, true)];
             if fouled {
