@@ -327,7 +327,7 @@ impl Work<'_> {
                 let border = |p: Position| {
                     let b = section.boundaries.iter().find(|b| b.fits == p);
                     b.map_or(String::new(), |b| {
-                        format!("over {}.{}", *self.document[b.turnout].name, b.port.word())
+                        format!("{}.{}", *self.document[b.turnout].name, b.port.word())
                     })
                 };
                 self.selectors.push(Selector {
