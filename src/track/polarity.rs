@@ -111,11 +111,8 @@ fn try_spread(
 
     let mut left: Vec<Option<Feed>> = vec![None; graph.node_count()];
     let mut parent: Vec<Option<NodeIndex>> = vec![None; graph.node_count()];
-    for start in graph.node_indices() {
-        if left[start.index()].is_some() {
-            continue;
-        }
-        left[start.index()] = Some(Feed::A);
+    while let Some((start, feed)) = next_start(&graph, &frames, &left) {
+        left[start.index()] = Some(feed);
         let mut queue = VecDeque::from([start]);
         while let Some(node) = queue.pop_front() {
             let here = left[node.index()].unwrap_or(Feed::A);
@@ -140,6 +137,24 @@ fn try_spread(
     Ok(Polarity {
         frame_left: frames.into_iter().map(|(key, n)| (key, of(n))).collect(),
         track_left: tracks.into_iter().map(of).collect(),
+    })
+}
+
+/// Where to go on when all that hangs together is done. Two lines that meet in a diamond only may lie
+/// either way round: they are made to agree, so that its acute frogs are those that change.
+fn next_start(
+    graph: &UnGraph<Piece, bool>,
+    frames: &BTreeMap<(TurnoutId, usize), NodeIndex>,
+    left: &[Option<Feed>],
+) -> Option<(NodeIndex, Feed)> {
+    let other_line = frames.iter().find_map(|((turnout, _), node)| {
+        let of_turnout = (*turnout, 0)..(*turnout, usize::MAX);
+        let known = frames.range(of_turnout).find_map(|(_, other)| left[other.index()])?;
+        left[node.index()].is_none().then_some((*node, known))
+    });
+    other_line.or_else(|| {
+        let start = graph.node_indices().find(|n| left[n.index()].is_none())?;
+        Some((start, Feed::A))
     })
 }
 
