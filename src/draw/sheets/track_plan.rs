@@ -168,13 +168,8 @@ fn fitting(look: &Look, course: &Course, field: Rect, units: &[Unit]) -> Option<
 fn squeezed(look: &Look, course: &Course, field: Rect, units: &[Unit]) -> Part {
     let style = STYLES[STYLES.len() - 1];
     let wide = field.width() - 2.0 * SIDE;
-    let laid = lay(
-        look,
-        course,
-        style,
-        units,
-        &Room { stretch: 1.0, scale: None, most: wide / 4.0, aside: false },
-    );
+    let laid =
+        lay(look, course, style, units, &Room { stretch: 1.0, scale: None, most: wide / 4.0, aside: false });
     laid.unwrap_or_else(|| Part {
         sketch: Sketch::of(&look.design.document, course, &[], &mut BTreeSet::new()),
         spread: Spread { toe: Vec::new(), level: Vec::new(), row: Vec::new(), width: 0.0, rows: 0 },

@@ -187,7 +187,12 @@ impl Picture {
             self.bands.push((points.clone(), Stroke::solid(2.2, SHORT)));
         }
         let rail = look.design.rails[id].name.clone();
-        self.lines.push(Line { points, stroke: look.stroke(id), rail, feed: look.feed(id) });
+        let mut stroke = look.stroke(id);
+        if matches!(place, RailPlace::Frog(t, _) if !look.design.document[t].kind.has_toe()) {
+            // Many rails lie side by side in a crossing.
+            stroke.width = stroke.width.min(0.9);
+        }
+        self.lines.push(Line { points, stroke, rail, feed: look.feed(id) });
     }
 
     fn turnout(&mut self, look: &Look, part: &Part, i: usize) {
@@ -226,7 +231,8 @@ impl Picture {
         for (i, id) in part.sketch.turnouts.iter().enumerate() {
             let shape = &self.shapes[i];
             for port in look.design.document[*id].kind.ports() {
-                let parts = rails.joints_at(*id, *port).any(|j| rails[j.inside].zone != rails[j.outside].zone);
+                let parts =
+                    rails.joints_at(*id, *port).any(|j| rails[j.inside].zone != rails[j.outside].zone);
                 if parts {
                     let (at, way) = shape.port(*port);
                     let at = at + way * 1.7;
@@ -444,6 +450,12 @@ impl Row<'_> {
     }
 }
 
+/// A band, clear of the words behind it.
+fn band_sample(scene: &mut Scene, a: Point, b: Point, ink: Ink) {
+    let stroke = Stroke::solid(BAND, ink);
+    scene.line(a, b - vector(1.0, 0.0), stroke, Role::Decoration);
+}
+
 /// What the strokes and marks mean, above the drawing, and notes beside the title block.
 pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
     let design = look.design;
@@ -472,7 +484,8 @@ pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
             None => format!("frog, heavy; changes with the turnout ({})", colour_code(colour)),
             Some(_) => "frog, heavy, in the feed it has".to_owned(),
         };
-        let stroke = if look.state.is_some() { Stroke { ink: Ink::GREY, edge: None, ..stroke } } else { stroke };
+        let stroke =
+            if look.state.is_some() { Stroke { ink: Ink::GREY, edge: None, ..stroke } } else { stroke };
         row.entry(&words, |scene, a, b| {
             scene.line(a, b, stroke, Role::Decoration);
             let ring = Stroke { width: WIRE, ..stroke };
@@ -480,7 +493,7 @@ pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
         });
     }
     if look.state.is_some() {
-        row.entry("road that is set", |scene, a, b| scene.line(a, b, band(SET), Role::Decoration));
+        row.entry("road that is set", |scene, a, b| band_sample(scene, a, b, SET));
         row.entry("dead rail", |scene, a, b| {
             let dead = Stroke { dash: Dash::Dashed, ..Stroke::solid(0.35, Ink::GREY) };
             scene.line(a, b, dead, Role::Decoration);
@@ -520,7 +533,7 @@ pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
             let Some(words) = look.zone_words(zone) else { continue };
             row.entry(&words, |scene, a, b| {
                 if let Some(tint) = look.tint(zone) {
-                    scene.line(a, b, band(tint), Role::Decoration);
+                    band_sample(scene, a, b, tint);
                 }
                 grey(scene, a, b);
             });

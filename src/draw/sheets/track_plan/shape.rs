@@ -56,7 +56,6 @@ pub struct Shape {
     /// The middle of the end from which its heading is reckoned, on its level road.
     pub toe: Point,
     pub facing: Facing,
-    pub length: f64,
     /// Centre lines of its roads, in the order of the formation.
     pub roads: Vec<Vec<Point>>,
     /// The end of the centre line at every port, and the direction in which a track leaves there.
@@ -75,8 +74,9 @@ impl Style {
     fn inner_slope(&self, kind: TurnoutKind) -> f64 {
         match kind {
             TurnoutKind::Wye => self.slope * 0.6,
-            TurnoutKind::ThreeWay | TurnoutKind::Diamond => self.slope.min(0.5),
-            TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => self.slope.min(0.4),
+            TurnoutKind::ThreeWay => self.slope.min(0.35),
+            TurnoutKind::Diamond => self.slope.min(0.5),
+            TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => self.slope.min(0.3),
             _ => self.slope,
         }
     }
@@ -90,7 +90,7 @@ impl Style {
     /// Length along the sheet.
     pub fn length_of(&self, kind: TurnoutKind) -> f64 {
         match kind {
-            TurnoutKind::ThreeWay => self.length.max(22.0),
+            TurnoutKind::ThreeWay => self.length.max(25.0),
             _ if !kind.has_toe() => 2.0 * (self.frog_reach(kind) + BEYOND),
             _ => self.length,
         }
@@ -192,7 +192,6 @@ impl Shape {
         let mut shape = Shape {
             toe,
             facing: pose.facing,
-            length: long,
             roads,
             ports,
             rails: Vec::new(),
@@ -309,9 +308,7 @@ impl Shape {
         }
         let whole = length(&path);
         // The straight roads that it leaves and joins.
-        let across = |port: Port| {
-            formation.roads_of(port).find(|r| formation.leads_across(*r)).unwrap_or(0)
-        };
+        let across = |port: Port| formation.roads_of(port).find(|r| formation.leads_across(*r)).unwrap_or(0);
         let (before, after) = (across(spec.from), across(spec.to));
         let list = spec.rail(side);
         let places = match (*pose.turnout.frog, list) {
@@ -429,9 +426,7 @@ mod tests {
         for port in ports {
             text += &format!("to-{port} = {{ from = \"T1.{port}\", to = \"buffer\" }}\n");
         }
-        if kind != "diamond" {
-            text += "[drive.motor]\nkind = \"slow-motion\"\ncontacts = 2\n";
-        }
+        text += "[drive.motor]\nkind = \"slow-motion\"\ncontacts = 2\n";
         let design = designed("one", &text);
         let turnout = &design.document.turnouts[0];
         let setting = vec![Position::Normal; turnout.kind.bars().len()];

@@ -16,14 +16,8 @@ use crate::track::{Formation, Position};
 /// From line to line of the table.
 const PITCH: f64 = 4.6;
 /// Heads of the columns with their widths in millimetres.
-const COLUMNS: [(&str, f64); 6] = [
-    ("turnout", 24.0),
-    ("lies", 66.0),
-    ("frog", 34.0),
-    ("has", 34.0),
-    ("needs", 34.0),
-    ("by contact", 60.0),
-];
+const COLUMNS: [(&str, f64); 6] =
+    [("turnout", 24.0), ("lies", 66.0), ("frog", 34.0), ("has", 34.0), ("needs", 34.0), ("by contact", 60.0)];
 /// Up to this many frogs the table goes below the plan, more get sheets of their own.
 const BELOW: usize = 9;
 
@@ -49,7 +43,8 @@ pub fn draw(
             table(page, top, &rows);
         }
     } else if !rows.is_empty() {
-        let sample = crate::draw::page::Page::new(format, "", &crate::draw::page::TitleBlock::default(), false);
+        let sample =
+            crate::draw::page::Page::new(format, "", &crate::draw::page::TitleBlock::default(), false);
         let most = ((sample.inner.height() - 4.0) / PITCH) as usize - 1;
         for (i, rows) in rows.chunks(most).enumerate() {
             let slug = format!("state-frogs-{}", i + 1);
@@ -109,7 +104,8 @@ fn row(look: &Look, state: &State, frog: &FrogState) -> ([String; 6], bool) {
             if formation.bars() == 1 { word.to_owned() } else { format!("{name} {word}") }
         })
         .collect();
-    let roads: Vec<String> = look.roads_set(need.turnout).iter().map(|r| formation.roads()[*r].name()).collect();
+    let roads: Vec<String> =
+        look.roads_set(need.turnout).iter().map(|r| formation.roads()[*r].name()).collect();
     let road = if roads.is_empty() { "no road".to_owned() } else { format!("road {}", roads.join(", ")) };
     let lies = if positions.is_empty() { road } else { format!("{}: {road}", positions.join(", ")) };
     let contact = frog.changeover.and_then(|c| design.circuit.contact_of(c)).map(|contact| {

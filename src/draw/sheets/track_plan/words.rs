@@ -1,8 +1,8 @@
 //! Names on the plan, each at the nearest free place.
 
 use super::Part;
-use super::paint::{BAR, DOT, FROG_RADIUS, Mark, Picture};
 use super::look::Look;
+use super::paint::{BAR, DOT, FROG_RADIUS, Mark, Picture};
 use super::shape::{GAUGE, Shape};
 use super::sketch::End;
 use crate::draw::place::labels::Line;
@@ -11,8 +11,8 @@ use crate::draw::place::{Label, Placed, Placer};
 use crate::draw::scene::Scene;
 use crate::draw::sheets::hand;
 use crate::draw::text::lettering::{BODY, SMALL};
-use crate::geom::{Point, Rect, Vector, vector};
 use crate::drives::Decider;
+use crate::geom::{Point, Rect, Vector, vector};
 use crate::parse::{FrogKind, Port, TurnoutId};
 use crate::track::{Feed, Formation, RailPlace, Side};
 
@@ -49,8 +49,8 @@ fn place(
     let mut labels = joints(picture);
     labels.extend(droppers(picture));
     labels.extend(ends(look, part, picture, elsewhere));
-    labels.extend(turnouts(look, part, picture));
     labels.extend(bars(look, part, picture));
+    labels.extend(turnouts(look, part, picture));
     labels.extend(tracks(look, part, picture));
     let wanted = labels.len();
     let placed: Vec<Placed> = labels.into_iter().filter_map(|l| placer.place(l)).collect();
@@ -199,6 +199,9 @@ fn turnouts(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
         let t = &look.design.document[*id];
         let mut label = Label::new("", BODY, shape.toe);
         let mut second = hand(*t.kind).to_owned();
+        if *t.frog == FrogKind::Insulated && Formation::of(t).crossings().len() > 1 {
+            second += ", insulated frogs";
+        }
         if many {
             second += &format!(", {}", *look.design.document[t.board].name);
         }
@@ -245,8 +248,11 @@ fn frogs(look: &Look, shape: &Shape, id: TurnoutId) -> Vec<Label> {
         };
         let rail = look.rail(RailPlace::Frog(id, k)).filter(|_| *t.frog != FrogKind::Insulated);
         match rail {
-            None => content += " insulated",
-            Some(rail) if look.state.is_some() => content += &format!(": {}", look.pole_words(look.pole(rail))),
+            None if formation.crossings().len() == 1 => content += " insulated",
+            None => {}
+            Some(rail) if look.state.is_some() => {
+                content += &format!(": {}", look.pole_words(look.pole(rail)))
+            }
             Some(_) => {}
         }
         let mut label = Label::new(content, SMALL, *at);
@@ -269,7 +275,9 @@ fn bars(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
         if shape.bars.len() < 2 {
             continue;
         }
-        for (bar, [a, b]) in look.design.document.bars_of(*id).zip(&shape.bars) {
+        for (i, (bar, [a, b])) in look.design.document.bars_of(*id).zip(&shape.bars).enumerate() {
+            // Left and right of the turnout there is room for one each.
+            let (a, b) = if i == 0 { (a, b) } else { (b, a) };
             let mut content = look.design.document[bar].name.clone();
             if let Some(state) = look.state {
                 content += &format!(" {}", state.position(Decider::Bar(bar)).word());
@@ -332,8 +340,8 @@ fn feeds(look: &Look, picture: &Picture) -> Vec<Label> {
         });
         let Some(track) = track else { continue };
         // Looking out of the port; the track may run the other way.
-        let starts =
-            *look.design.document.tracks[track].from == crate::parse::TrackEnd::Port(joint.turnout, joint.port);
+        let starts = *look.design.document.tracks[track].from
+            == crate::parse::TrackEnd::Port(joint.turnout, joint.port);
         let side = if starts { side } else { side.other() };
         let feed = look.track_feed(crate::parse::TrackId(track), side);
         let anchors = [5.0, 4.0, 6.5, 3.0, 8.0].map(|u| j.at + *way * u);
