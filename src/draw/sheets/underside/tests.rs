@@ -83,9 +83,7 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                         let droppers = droppers
                             .filter(|d| rail(d).feed() != Some(feed))
                             .filter_map(|d| Some(places.dropper(id, rail(d).place)?.at));
-                        let frogs = places.footprints.iter().zip(&design.document.turnouts);
-                        let frogs =
-                            frogs.filter(|(_, t)| t.board == id).filter_map(|(f, _)| Some(f.as_ref()?.frog));
+                        let frogs = holes::frogs(&design, id).filter_map(|f| places.frog(f));
                         for at in droppers.chain(frogs).map(|p| view.at(p)) {
                             let near = bus.iter().map(|w| distance(at, w[0], w[1])).fold(99.0, f64::min);
                             assert!(near >= 1.0, "{name} {format:?}: a hole {near:.2} mm from bus {feed:?}");
