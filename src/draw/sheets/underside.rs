@@ -55,7 +55,8 @@ pub fn underside(
     for (i, board) in design.document.boards.iter().enumerate() {
         let id = BoardId(i);
         let drives = drives(design, id);
-        if drives.is_empty() || board.size.is_none() {
+        let placed = design.document.turnouts.iter().any(|t| t.board == id && t.place.is_some());
+        if !placed || board.size.is_none() {
             continue;
         }
         let sheets = Sheets { design, places: &places, id, drives: &drives, inner: blank(format).inner };
