@@ -11,6 +11,7 @@ mod new;
 mod output;
 mod report;
 mod schema;
+mod throw;
 
 use std::process::ExitCode;
 
@@ -77,6 +78,7 @@ enum Command {
     Check(check::Arguments),
     New(new::Arguments),
     Schema(schema::Arguments),
+    Throw(throw::Arguments),
 }
 
 /// Runs the command that the program was started with.
@@ -89,6 +91,7 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments, &terminal),
         Command::New(arguments) => new::run(arguments, &terminal),
         Command::Schema(arguments) => schema::run(arguments, &terminal),
+        Command::Throw(arguments) => throw::run(arguments, &terminal),
     };
     ExitCode::from(outcome.unwrap_or_else(|failure| terminal.fail(&failure)).code())
 }

@@ -327,7 +327,7 @@ impl Work<'_> {
                 let border = |p: Position| {
                     let b = section.boundaries.iter().find(|b| b.fits == p);
                     b.map_or(String::new(), |b| {
-                        format!("over {}.{}", *self.document[b.turnout].name, b.port.word())
+                        format!("{}.{}", *self.document[b.turnout].name, b.port.word())
                     })
                 };
                 self.selectors.push(Selector {
@@ -395,25 +395,44 @@ impl Work<'_> {
                 if (turnout == Some(self.document[bar].turnout)) != own {
                     continue;
                 }
-                let free = self.document.drive_of(bar).contacts.saturating_sub(used[bar.0]);
-                let by = self.carrier(bar, turnout, own, free);
+                let by = match self.siblings(i) {
+                    (Some(first), _) if first < i => self.changeovers[first].by,
+                    (_, wanted) => {
+                        let free = self.document.drive_of(bar).contacts.saturating_sub(used[bar.0]);
+                        self.carrier(bar, turnout, own, free >= wanted)
+                    }
+                };
                 used[bar.0] += usize::from(by == FrogFeedBy::Contact);
                 self.changeovers[i].by = by;
             }
         }
     }
 
+    /// The first of the changeovers that serve the same turnout or section from the same decider, and
+    /// how many they are. They are carried alike, so that they change at the same moment.
+    fn siblings(&self, of: usize) -> (Option<usize>, usize) {
+        let target = |c: &Changeover| match &c.feeds {
+            Feeds::Zone(pole) => (None, Some(pole.zone)),
+            Feeds::Frogs(_) => (c.turnout(self.rails), None),
+        };
+        let wanted = &self.changeovers[of];
+        let alike = |c: &Changeover| c.decider == wanted.decider && target(c) == target(wanted);
+        let mut all = (0..self.changeovers.len()).filter(|i| alike(&self.changeovers[*i]));
+        let first = all.next();
+        (first, 1 + all.count())
+    }
+
     /// A relay changes when the command is given, while the blades still lie in their old position.
     /// A live frog is one metal with its blades, so for it, and where no command line can work a
     /// relay, a microswitch on the tie bar is chosen: it changes at mid-travel.
-    fn carrier(&self, bar: BarId, turnout: Option<TurnoutId>, own: bool, free: usize) -> FrogFeedBy {
+    fn carrier(&self, bar: BarId, turnout: Option<TurnoutId>, own: bool, contacts: bool) -> FrogFeedBy {
         let spec = turnout.map(|t| &self.document[t]);
         let given = spec.and_then(|s| s.frog_feed.as_ref()).map(|f| f.value);
         let elsewhere = spec.is_some_and(|s| s.board != self.document.turnout_of(bar).board);
         let pairing = self.planned(bar).map(|p| p.pairing);
         match given {
             Some(given) => given,
-            None if free > 0 && !elsewhere => FrogFeedBy::Contact,
+            None if contacts && !elsewhere => FrogFeedBy::Contact,
             None if own && spec.is_some_and(|s| *s.frog == FrogKind::Live) => FrogFeedBy::Microswitch,
             None if matches!(pairing, Some(Pairing::ServoDecoder | Pairing::MotorSplit)) => {
                 FrogFeedBy::Microswitch

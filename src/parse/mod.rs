@@ -12,7 +12,7 @@ pub mod document;
 mod form;
 mod keys;
 mod lettering;
-mod near;
+pub(crate) mod near;
 mod reader;
 mod root;
 mod schema;

@@ -105,10 +105,14 @@ impl Alive<'_> {
         })
     }
 
+    /// Whether an island is of this component or holds a pole.
+    pub fn knows(&self, island: usize) -> bool {
+        self.sources.contains(&island) || self.component.islands.binary_search(&island).is_ok()
+    }
+
     /// The pole an island is joined to; ask only where there is no short.
     pub fn pole(&self, island: usize) -> Option<Pole> {
-        let own = self.sources.contains(&island) || self.component.islands.binary_search(&island).is_ok();
-        if !own {
+        if !self.knows(island) {
             return None;
         }
         let set = self.sets[self.component.local(island, self.sources)];

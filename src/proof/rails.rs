@@ -220,22 +220,17 @@ impl<'a> Prover<'a> {
         self.report(component, seen, proof);
     }
 
-    /// The pole that a rail is joined to, whether it is of this component or never changes.
-    fn pole(&self, alive: &Alive, island: usize) -> Option<Pole> {
-        alive.pole(island)
-    }
-
     /// The pole that a conductor is joined to: itself if it is fed, else what its section is
     /// switched to.
     fn actual(&self, alive: &Alive, pole: Pole) -> Option<Pole> {
         let net = self.nets.get(&pole)?;
-        self.pole(alive, self.conductors.island[self.conductors.index(Node::Net(*net))])
+        alive.pole(self.conductors.island[self.conductors.index(Node::Net(*net))])
     }
 
     /// What is wrong with a rail in this setting.
     fn judge(&self, component: &Component, alive: &Alive, setting: Setting, rail: RailId) -> Vec<Seen> {
         let spec = &self.rails[rail];
-        let found = self.pole(alive, self.island(rail));
+        let found = alive.pole(self.island(rail));
         if let Some(frog) = self.frogs.get(&rail) {
             let RailPlace::Frog(turnout, _) = spec.place else { return Vec::new() };
             let set = self.roads_set(component, setting, turnout);
@@ -270,10 +265,12 @@ impl<'a> Prover<'a> {
         let fits = changeover.is_none_or(|c| {
             component.position(setting, c.decider).is_none_or(|p| c.fits[p as usize] == boundary.fits)
         });
-        // A frog is judged by itself: here it has what the road needs.
+        // A frog, and the rail of a road through an insulated one, is judged by itself: here it has
+        // what the road needs.
         let pole = |rail: RailId| match self.frogs.get(&rail) {
             Some(frog) => self.actual(alive, self.rails[*frog].on(road)?),
-            None => self.pole(alive, self.island(rail)),
+            None if alive.knows(self.island(rail)) => alive.pole(self.island(rail)),
+            None => self.actual(alive, self.rails[rail].pole?),
         };
         let spec = &self.rails.joints[joint];
         let [inside, outside] = [spec.inside, spec.outside].map(pole);

@@ -1,7 +1,7 @@
 //! The rails in one chosen setting of the whole layout.
 
 use super::conductors::{Conductors, Node};
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, NetKind};
 use crate::drives::{ChangeoverId, Decider, Plan};
 use crate::parse::{BarId, Document, TurnoutId};
 use crate::track::{Formation, FrogId, Pole, Position, RailId, Rails};
@@ -27,10 +27,19 @@ pub struct State {
 pub struct FrogState {
     pub frog: FrogId,
     pub has: Option<Pole>,
-    /// What the road that is set needs; `None`: no road over it is set.
+    /// The conductor that the road which is set needs; `None`: no road over it is set.
     pub needs: Option<Pole>,
+    /// What that conductor is joined to: itself, or what its reversing section is switched to.
+    pub needs_now: Option<Pole>,
     /// What gives it.
     pub changeover: Option<ChangeoverId>,
+}
+
+impl FrogState {
+    /// Whether the frog has what the road that is set needs.
+    pub fn is_right(&self) -> bool {
+        self.needs.is_none() || self.has.is_some() && self.has == self.needs_now
+    }
 }
 
 impl State {
@@ -69,7 +78,12 @@ impl State {
                     matches!(&plan.changeover(*id).feeds, crate::drives::Feeds::Frogs(f) if f.contains(&frog))
                 });
                 let needs = set.iter().find_map(|r| need.on(*r));
-                FrogState { frog, has: found[need.rail.0], needs, changeover }
+                let needs_now = needs.and_then(|p| {
+                    let net = circuit.nets().find(|(_, n)| n.kind == NetKind::Track(p))?.0;
+                    let set = sets.find(c.index(Node::Net(net)));
+                    sources.iter().position(|s| *s == set).map(|at| c.poles[at])
+                });
+                FrogState { frog, has: found[need.rail.0], needs, needs_now, changeover }
             })
             .collect();
         State { positions, rails: found, shorts, frogs }

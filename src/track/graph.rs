@@ -113,20 +113,7 @@ impl Builder<'_> {
 
     /// The rail that leaves a turnout at a port, looking outward.
     fn rail_at(&self, turnout: TurnoutId, port: Port, side: Side) -> RailId {
-        let spec = &self.document[turnout];
-        let formation = Formation::of(spec);
-        let place = match formation.crossing_at(port, side) {
-            // Looking outward from the toe, the left stock rail is on the right.
-            None if port == Port::Toe => RailPlace::Stock(turnout, side.other()),
-            None => RailPlace::Stock(turnout, side),
-            Some(_) if *spec.frog == FrogKind::Insulated => {
-                let road = formation.roads_of(port).next().unwrap_or(0);
-                let along = formation.roads()[road].to == port;
-                RailPlace::Inner(turnout, road, if along { side } else { side.other() })
-            }
-            Some(crossing) => RailPlace::Frog(turnout, crossing),
-        };
-        self.find(place)
+        self.find(place_at(self.document, turnout, port, side))
     }
 
     fn turnout(&mut self, id: TurnoutId) {
@@ -183,6 +170,23 @@ impl Builder<'_> {
                 self.add(RailPlace::Inner(id, i, side), words, zone, Some(feed));
             }
         }
+    }
+}
+
+/// Which rail leaves a turnout at a port, looking outward.
+pub(super) fn place_at(document: &Document, turnout: TurnoutId, port: Port, side: Side) -> RailPlace {
+    let spec = &document[turnout];
+    let formation = Formation::of(spec);
+    match formation.crossing_at(port, side) {
+        // Looking outward from the toe, the left stock rail is on the right.
+        None if port == Port::Toe => RailPlace::Stock(turnout, side.other()),
+        None => RailPlace::Stock(turnout, side),
+        Some(_) if *spec.frog == FrogKind::Insulated => {
+            let road = formation.roads_of(port).next().unwrap_or(0);
+            let along = formation.roads()[road].to == port;
+            RailPlace::Inner(turnout, road, if along { side } else { side.other() })
+        }
+        Some(crossing) => RailPlace::Frog(turnout, crossing),
     }
 }
 

@@ -193,6 +193,11 @@ impl Rails {
         self.joints.iter().filter(move |j| j.turnout == turnout && j.port == port)
     }
 
+    /// The rail that leaves a turnout at a port, looking outward.
+    pub fn rail_at(&self, document: &Document, turnout: TurnoutId, port: Port, side: Side) -> Option<RailId> {
+        self.rail(graph::place_at(document, turnout, port, side))
+    }
+
     pub fn rail(&self, place: RailPlace) -> Option<RailId> {
         self.places.get(&place).copied()
     }

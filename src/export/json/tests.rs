@@ -50,6 +50,8 @@ fn every_key_is_documented() {
     for (_, design) in designs() {
         assert_documented(&super::circuit(&design), include_str!("../../../docs/circuit-json.md"));
         assert_documented(&super::sizing(&design), include_str!("../../../docs/sizing.md"));
+        assert_documented(&super::rails(&design), include_str!("../../../docs/rails-json.md"));
+        assert_documented(&super::proof(&design), include_str!("../../../docs/proof-json.md"));
     }
 }
 

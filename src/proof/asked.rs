@@ -1,0 +1,163 @@
+//! Positions as people ask for them: "T1=reverse", "T5=left", "T6=a-d".
+
+use super::Positions;
+use crate::Design;
+use crate::drives::{Decider, Feeds, SelectorId};
+use crate::parse::{BarId, TurnoutId, Word, near};
+use crate::track::{Formation, Position};
+
+/// Why a position cannot be set, and what can be asked instead.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrongPosition {
+    pub message: String,
+    pub help: String,
+}
+
+impl WrongPosition {
+    fn new(message: String, help: String) -> WrongPosition {
+        WrongPosition { message, help }
+    }
+}
+
+/// The positions that such words ask for. What no word names lies normal.
+///
+/// A name is that of a turnout, a tie bar ("T5.left"), a control (all it throws) or a reversing
+/// section. A position is `normal` or `reverse`, or for a turnout the road to be used: its far port
+/// ("left", "diverging") or both its ends ("a-d").
+///
+/// # Errors
+/// Unknown names and positions, a turnout asked for twice in different ways, and settings in which
+/// no road is set.
+pub fn asked(design: &Design, words: &[String]) -> Result<Positions, WrongPosition> {
+    let mut positions = Positions::new();
+    for word in words {
+        let Some((name, position)) = word.split_once('=') else {
+            return Err(WrongPosition::new(
+                format!("`{word}` does not say in which position"),
+                "write a name and a position, as in T1=reverse".into(),
+            ));
+        };
+        for (decider, position) in one(design, name.trim(), position.trim())? {
+            if positions.insert(decider, position).is_some_and(|before| before != position) {
+                return Err(WrongPosition::new(
+                    format!("{name} cannot lie in two positions at once"),
+                    "ask for one of them".into(),
+                ));
+            }
+        }
+    }
+    forbidden(design, &positions)?;
+    Ok(positions)
+}
+
+fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position)>, WrongPosition> {
+    let document = &design.document;
+    let position = Position::ALL.into_iter().find(|p| p.word() == word);
+    let all = |bars: Vec<BarId>| match position {
+        Some(p) => Ok(bars.into_iter().map(|b| (Decider::Bar(b), p)).collect()),
+        None => Err(WrongPosition::new(
+            format!("{name} has no position `{word}`"),
+            "its positions are normal and reverse".into(),
+        )),
+    };
+    if let Some(turnout) = document.turnouts.iter().position(|t| *t.name == name) {
+        return turnout_position(design, TurnoutId(turnout), word);
+    }
+    if let Some(bar) = document.bars.iter().position(|b| b.name == name) {
+        return all(vec![BarId(bar)]);
+    }
+    if let Some(control) = document.controls.iter().find(|c| *c.name == name) {
+        return all(control.throws.iter().map(|t| t.value).collect());
+    }
+    let zone = |d: &crate::drives::Changeover| match d.feeds {
+        Feeds::Zone(pole) => design.rails[pole.zone].name == name,
+        Feeds::Frogs(_) => false,
+    };
+    if let (Some(changeover), Some(p)) = (design.plan.changeovers.iter().find(|c| zone(c)), position) {
+        return Ok(vec![(changeover.decider, p)]);
+    }
+    let names = document
+        .turnouts
+        .iter()
+        .map(|t| t.name.as_str())
+        .chain(document.bars.iter().map(|b| b.name.as_str()))
+        .chain(document.controls.iter().map(|c| c.name.as_str()));
+    let help = match near::nearest(name, names) {
+        Some(near) => format!("did you mean {near}?"),
+        None => "name a turnout, a tie bar such as T5.left, a control or a reversing section".into(),
+    };
+    Err(WrongPosition::new(format!("there is no turnout `{name}` in this layout"), help))
+}
+
+fn turnout_position(
+    design: &Design,
+    id: TurnoutId,
+    word: &str,
+) -> Result<Vec<(Decider, Position)>, WrongPosition> {
+    let spec = &design.document[id];
+    let formation = Formation::of(spec);
+    let roads = formation.roads();
+    let bars: Vec<BarId> = design.document.bars_of(id).collect();
+    if let ([bar], Some(position)) = (bars.as_slice(), Position::ALL.into_iter().find(|p| p.word() == word)) {
+        return Ok(vec![(Decider::Bar(*bar), position)]);
+    }
+    let is = |r: &usize| {
+        let road = &roads[*r];
+        road.name() == word || formation.has_toe() && road.to.word() == word
+    };
+    let Some(road) = (0..roads.len()).find(is) else {
+        let names: Vec<String> = roads.iter().map(|r| r.name()).collect();
+        let also = if bars.len() == 1 { ", normal and reverse" } else { "" };
+        return Err(WrongPosition::new(
+            format!("{} has no position `{word}`", *spec.name),
+            format!("its positions are {}{also}", names.join(", ")),
+        ));
+    };
+    let mut wanted: Vec<(Decider, Position)> =
+        bars.iter().map(|b| Decider::Bar(*b)).zip(formation.setting(road)).collect();
+    for changeover in design.plan.changeovers.iter().filter(|c| c.turnout(&design.rails) == Some(id)) {
+        let own = bars.iter().any(|b| changeover.decider == Decider::Bar(*b));
+        let position = Position::ALL.into_iter().find(|p| changeover.roads[*p as usize].contains(&road));
+        if let (false, Some(position)) = (own, position) {
+            wanted.push((changeover.decider, position));
+        }
+    }
+    Ok(wanted)
+}
+
+/// Whether some turnout would lie so that no train may use it.
+fn forbidden(design: &Design, positions: &Positions) -> Result<(), WrongPosition> {
+    for (i, spec) in design.document.turnouts.iter().enumerate() {
+        let bars: Vec<BarId> = design.document.bars_of(TurnoutId(i)).collect();
+        let at = |b: &BarId| positions.get(&Decider::Bar(*b)).copied().unwrap_or(Position::Normal);
+        let setting: Vec<Position> = bars.iter().map(at).collect();
+        for (bad, reason) in Formation::of(spec).forbidden() {
+            if *bad == setting {
+                let words: Vec<String> = bars
+                    .iter()
+                    .zip(&setting)
+                    .map(|(b, p)| format!("{} {}", design.document[*b].name, p.word()))
+                    .collect();
+                let roads: Vec<String> = Formation::of(spec).roads().iter().map(|r| r.name()).collect();
+                return Err(WrongPosition::new(
+                    format!("{} must never be set: {reason}", words.join(" with ")),
+                    format!("ask for one of the roads of {}: {}", *spec.name, roads.join(", ")),
+                ));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// What a position of a decider is called: "T1 reverse", "the module of T7 for a-b".
+pub fn position_words(design: &Design, decider: Decider, position: Position) -> String {
+    match decider {
+        Decider::Bar(bar) => format!("{} {}", design.document[bar].name, position.word()),
+        Decider::Selector(SelectorId(_)) => {
+            let part = design.circuit.contacts.iter().find(|c| c.decider == decider).map(|c| c.part);
+            let name = part.map_or("selector", |p| design.circuit[p].designation.as_str());
+            let Decider::Selector(id) = decider else { return name.to_owned() };
+            format!("{name} set for {}", design.plan.selector(id).positions[position as usize])
+        }
+    }
+}
