@@ -686,7 +686,7 @@ fn batch(
         let letter = |island: usize, b: bool| {
             (0..n).filter(|f| feeds[*f].1 == b).fold(0, |all, f| all | on[island * n + f])
         };
-        for (i, (run, pieces, set, ways)) in runs.iter().enumerate() {
+        for (i, (_, pieces, set, ways)) in runs.iter().enumerate() {
             let mut set = lie(set, word);
             if !ways.is_empty() {
                 set &= ways.iter().fold(0, |any, way| any | lie(way, word));

@@ -1,7 +1,7 @@
 //! Mistakes in a finished circuit, one at a time.
 
 use underboard::Design;
-use underboard::circuit::{NetId, NetKind, PartId, PinRef};
+use underboard::circuit::{NetId, NetKind, PartId, PartKind, PinRef};
 use underboard::track::{Connection, Pole};
 
 #[derive(Clone, Debug, PartialEq)]
@@ -73,4 +73,10 @@ pub fn words(d: &Design, mistake: &Mistake) -> String {
         }
         Mistake::DropperReversed(pin) => format!("dropper of {} reversed", d.circuit[pin.part].designation),
     }
+}
+
+/// Whether the two inputs of a reverser module have changed places.
+pub fn inputs_of_a_module(d: &Design, mistake: &Mistake) -> bool {
+    let Mistake::Swapped { contact, wires: (1, 2) } = mistake else { return false };
+    matches!(d.circuit[d.circuit.contacts[*contact].part].kind, PartKind::ReverserModule { .. })
 }
