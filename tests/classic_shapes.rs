@@ -5,9 +5,13 @@
 #[allow(dead_code)]
 mod grow;
 #[path = "support/plane.rs"]
+#[allow(dead_code)]
 mod plane;
 #[path = "support/shapes.rs"]
 mod shapes;
+#[path = "support/spoil.rs"]
+#[allow(dead_code)]
+mod spoil;
 
 use underboard::proof::prove;
 use underboard::source::SourceFile;
@@ -23,8 +27,10 @@ fn every_classic_shape_is_sound() {
                 let of = format!("{}, {control}, {frog}", shape.name);
                 assert_eq!(d.rails.reversing.len(), shape.reversing, "{of}");
                 let proof = prove(&d.document, &d.rails, &d.plan, &d.circuit);
-                assert!(proof.faults.is_empty() && proof.sampled.is_empty(), "{of}: {:#?}", proof.faults);
+                assert!(proof.sampled.is_empty(), "{of}");
+                assert!(spoil::holds(&d, &proof), "{of}: {:#?}", proof.faults);
                 let verdict = plane::judge(&d);
+                assert_eq!(verdict.misused.is_empty(), proof.faults.is_empty(), "{of}");
                 assert!(verdict.fine(), "{of}: {verdict:#?}");
             }
         }

@@ -12,7 +12,7 @@ use plane::{LEFT, RIGHT, draw, judge};
 use proptest::prelude::*;
 use underboard::Design;
 use underboard::parse::{Port, TurnoutKind};
-use underboard::proof::prove;
+use underboard::proof::{Fault, prove};
 use underboard::source::SourceFile;
 
 fn design(name: &str, text: &str) -> Design {
@@ -25,7 +25,9 @@ fn sound(d: &Design, text: &str) {
     let verdict = judge(d);
     let proof = prove(&d.document, &d.rails, &d.plan, &d.circuit);
     assert!(proof.sampled.is_empty());
-    assert!(verdict.fine() && proof.faults.is_empty(), "{verdict:#?}\n{:#?}\n{text}", proof.faults);
+    assert_eq!(verdict.misused.is_empty(), proof.faults.is_empty(), "{text}");
+    let dead = proof.faults.iter().any(|f| matches!(f, Fault::Dead { .. }));
+    assert!(verdict.fine() && spoil::holds(d, &proof) && !dead, "{verdict:#?}\n{:#?}\n{text}", proof.faults);
 }
 
 #[test]
@@ -152,6 +154,6 @@ proptest! {
         if spoil::inputs_of_a_module(&d, &mistake) {
             return Ok(());
         }
-        prop_assert_eq!(verdict.fine(), proof.holds(), "{}\n{:#?}\n{:#?}\n{}", words, verdict, proof.faults, text);
+        prop_assert_eq!(verdict.fine(), spoil::holds(&d, &proof), "{}\n{:#?}\n{:#?}\n{}", words, verdict, proof.faults, text);
     }
 }

@@ -215,6 +215,9 @@ struct Run {
 #[derive(Debug, Default, PartialEq)]
 pub struct Verdict {
     pub shorts: Vec<String>,
+    /// Shorts only where both outer roads of a three-way are set at once, which no train survives and
+    /// live frogs cannot be wired for.
+    pub misused: Vec<String>,
     pub bad_runs: Vec<String>,
     pub settings: u64,
 }
@@ -407,6 +410,14 @@ impl<'a> Model<'a> {
             }
         }
         links
+    }
+
+    /// Both bars of every three-way, by their place among some movers.
+    fn misuses(&self, movers: &[usize]) -> Vec<(usize, usize)> {
+        let turnouts = self.d.document.turnouts.iter().enumerate();
+        let three_ways = turnouts.filter(|(_, t)| *t.kind == TurnoutKind::ThreeWay);
+        let place = |m: usize| movers.iter().position(|o| *o == m);
+        three_ways.filter_map(|(t, _)| Some((place(self.bar(t, 0))?, place(self.bar(t, 1))?))).collect()
     }
 
     /// Feeds: where they come in, and whether it is B.
@@ -651,6 +662,8 @@ fn batch(
     let mut good: Vec<Vec<u64>> = vec![Vec::new(); runs.len()];
     let n = feeds.len();
     let mut short: Option<(usize, usize, usize, u64)> = None;
+    let mut misused = short;
+    let misuses = model.misuses(movers);
     for word in 0..words {
         let mut on = vec![0u64; islands.len() * n];
         for (f, feed) in feeds.iter().enumerate() {
@@ -677,8 +690,13 @@ fn batch(
             for f in 0..n {
                 for g in 0..f {
                     let both = on[island * n + f] & on[island * n + g];
-                    if both != 0 && short.is_none() {
-                        short = Some((f, g, word, both));
+                    let misuse = misuses
+                        .iter()
+                        .fold(0, |any, (l, r)| any | lies_reverse(*l, word) & lies_reverse(*r, word));
+                    for (seen, mask) in [(&mut short, both & !misuse), (&mut misused, both & misuse)] {
+                        if mask != 0 && seen.is_none() {
+                            *seen = Some((f, g, word, mask));
+                        }
                     }
                 }
             }
@@ -708,8 +726,8 @@ fn batch(
         };
         movers.iter().enumerate().map(one).collect::<Vec<_>>().join(", ")
     };
-    if let Some((f, g, word, mask)) = short {
-        verdict.shorts.push(format!("feeds {f} and {g} with {}", told(word, mask)));
+    for (seen, list) in [(short, &mut verdict.shorts), (misused, &mut verdict.misused)] {
+        list.extend(seen.map(|(f, g, word, mask)| format!("feeds {f} and {g} with {}", told(word, mask))));
     }
     for (i, (run, ..)) in runs.iter().enumerate() {
         for mover in &run.suits {

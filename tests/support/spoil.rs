@@ -2,7 +2,10 @@
 
 use underboard::Design;
 use underboard::circuit::{NetId, NetKind, PartId, PartKind, PinRef};
-use underboard::track::{Connection, Pole};
+use underboard::drives::Decider;
+use underboard::parse::TurnoutKind;
+use underboard::proof::{Fault, RailProof};
+use underboard::track::{Connection, Pole, Position};
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum Mistake {
@@ -79,4 +82,28 @@ pub fn words(d: &Design, mistake: &Mistake) -> String {
 pub fn inputs_of_a_module(d: &Design, mistake: &Mistake) -> bool {
     let Mistake::Swapped { contact, wires: (1, 2) } = mistake else { return false };
     matches!(d.circuit[d.circuit.contacts[*contact].part].kind, PartKind::ReverserModule { .. })
+}
+
+/// Whether the proof holds but for shorts that need both outer roads of a three-way set at once.
+pub fn holds(d: &Design, proof: &RailProof) -> bool {
+    proof.faults.iter().all(|fault| match fault {
+        // The rail of a road that is not set may be dead or on another feed: no train is on it.
+        Fault::Dead { reached, .. } | Fault::WrongFeed { reached, .. } => !reached,
+        Fault::Short { when, .. } => when.cases.iter().all(|case| {
+            let reverse: Vec<_> = when
+                .deciders
+                .iter()
+                .zip(case)
+                .filter(|(_, p)| **p == Position::Reverse)
+                .filter_map(|(decider, _)| match decider {
+                    Decider::Bar(bar) => Some(d.document[*bar].turnout),
+                    Decider::Selector(_) => None,
+                })
+                .collect();
+            d.document.turnouts.iter().enumerate().any(|(t, spec)| {
+                *spec.kind == TurnoutKind::ThreeWay && reverse.iter().filter(|r| r.0 == t).count() == 2
+            })
+        }),
+        _ => false,
+    })
 }
