@@ -43,27 +43,38 @@ struct Meeting {
 pub(super) fn spread(document: &Document, allotment: &mut Allotment) -> (Polarity, Vec<Reversing>) {
     let meetings = meetings(document);
     let mut rings: Vec<(ZoneId, Vec<TrackId>)> = Vec::new();
-    let polarity = loop {
-        match try_spread(document, allotment, &meetings) {
-            Ok(polarity) => break polarity,
-            Err(ring) => {
-                let Some(track) = choose(document, &ring) else {
-                    unreachable!("a ring of rails has a track in it")
-                };
-                rings.push((ZoneId(allotment.zones.len()), ring));
-                allotment.reverse(document, track);
+    loop {
+        let polarity = loop {
+            match try_spread(document, allotment, &meetings) {
+                Ok(polarity) => break polarity,
+                Err(ring) => {
+                    let Some(track) = choose(document, &ring) else {
+                        unreachable!("a ring of rails has a track in it")
+                    };
+                    rings.push((ZoneId(allotment.zones.len()), ring));
+                    allotment.reverse(document, track);
+                }
             }
+        };
+        let reversing: Vec<Reversing> = (0..allotment.zones.len())
+            .map(ZoneId)
+            .filter(|z| allotment.is_reversing(*z))
+            .map(|zone| {
+                let ring = rings.iter().find(|(z, _)| *z == zone).map(|(_, r)| r.clone()).unwrap_or_default();
+                section(document, allotment, &meetings, &polarity, zone, ring)
+            })
+            .collect();
+        // A section proposed later can lie on the same ring as an earlier one, which then fits its
+        // surroundings at all borders and must not be cut off from them.
+        let Some(spare) = reversing.iter().find(|r| !r.ring.is_empty() && !r.is_needed()) else {
+            return (polarity, reversing);
+        };
+        rings.retain(|(z, _)| *z != spare.zone);
+        for (zone, _) in rings.iter_mut().filter(|(z, _)| *z > spare.zone) {
+            zone.0 -= 1;
         }
-    };
-    let reversing = (0..allotment.zones.len())
-        .map(ZoneId)
-        .filter(|z| allotment.is_reversing(*z))
-        .map(|zone| {
-            let ring = rings.iter().find(|(z, _)| *z == zone).map(|(_, r)| r.clone()).unwrap_or_default();
-            section(document, allotment, &meetings, &polarity, zone, ring)
-        })
-        .collect();
-    (polarity, reversing)
+        allotment.give_back(document, spare.zone);
+    }
 }
 
 /// The track of a ring to be the reversing section: the longest, because a train must fit into it;
