@@ -21,6 +21,33 @@ pub struct Names {
     names: Vec<At<String>>,
     /// Whether the names could be read. If not, nothing can be said of a name.
     known: bool,
+    /// Of turnouts: what stands for several of them.
+    composed: Vec<Composed>,
+}
+
+/// A composition, as far as names may refer to it.
+pub struct Composed {
+    /// "crossover"
+    pub kind: &'static str,
+    pub name: At<String>,
+    /// Whether its parts are known for certain. If not, nothing can be said of a name.
+    pub whole: bool,
+    /// Its ends by their full names, each with the port that it is.
+    pub ends: Vec<(String, TurnoutId, Port)>,
+    pub sets: Vec<Set>,
+}
+
+/// Turnouts of a composition that one name stands for.
+pub struct Set {
+    pub name: String,
+    pub turnouts: Vec<TurnoutId>,
+    /// Whether they always stand alike.
+    pub alike: bool,
+}
+
+/// The place of a turnout's first tie bar among all.
+pub fn first_bar(kinds: &[Option<TurnoutKind>], turnout: usize) -> usize {
+    kinds.iter().take(turnout).map(|k| k.map_or(1, |k| k.bars().len())).sum()
 }
 
 impl Names {
@@ -29,7 +56,28 @@ impl Names {
             kind: section.name,
             names: tables.iter().map(|t| t.name.clone()).collect(),
             known: root.is_readable(section),
+            composed: Vec::new(),
         }
+    }
+
+    /// Adds the members of a composition and what else its names mean.
+    pub fn compose(&mut self, members: impl Iterator<Item = At<String>>, composed: Composed) {
+        self.names.extend(members);
+        self.composed.push(composed);
+    }
+
+    /// Says that there may be more names, which could not be read.
+    pub fn forget(&mut self) {
+        self.known = false;
+    }
+
+    /// The composition whose name a text is, or begins with.
+    fn composition(&self, text: &str) -> Option<&Composed> {
+        let begins = |c: &&Composed| {
+            text.strip_prefix(c.name.value.as_str())
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        self.composed.iter().filter(begins).max_by_key(|c| c.name.value.len())
     }
 
     /// Whether the names could be read.
@@ -91,8 +139,7 @@ impl Names {
         together: &[bool],
         found: &mut Found,
     ) -> Option<Vec<BarId>> {
-        let first =
-            |place: usize| -> usize { kinds[..place].iter().map(|k| k.map_or(1, |k| k.bars().len())).sum() };
+        let first = |place: usize| first_bar(kinds, place);
         if let Some(place) = self.place(at.value) {
             let kind = kinds.get(place).copied().flatten()?;
             return match kind.bars() {
@@ -128,6 +175,10 @@ impl Names {
         {
             let kind = kinds.get(place).copied().flatten()?;
             if let Some(index) = kind.bars().iter().position(|b| *b == bar && !b.is_empty()) {
+                if together[place] {
+                    found.push(bar_apart(at, turnout, self.span(place)));
+                    return None;
+                }
                 return Some(vec![BarId(first(place) + index)]);
             }
             let message = format!("turnout `{turnout}` has no tie bar `{}`", bar.escape_debug());
@@ -143,8 +194,26 @@ impl Names {
             });
             return None;
         }
+        if let Some(composed) = self.composition(at.value) {
+            let set = composed.sets.iter().find(|s| s.name == at.value);
+            if set.is_none() && composed.whole {
+                found.push(composed.unknown_set(at));
+            }
+            return set.map(|s| s.turnouts.iter().map(|t| BarId(first(t.0))).collect());
+        }
         self.report_unknown(at.value, at, |near| format!("\"{near}\""), found);
         None
+    }
+
+    /// Whether what a name stands for lies in one position at a time: one bar, or several that
+    /// always stand alike.
+    pub fn stands_alike(&self, name: &str) -> bool {
+        self.composed.iter().flat_map(|c| &c.sets).find(|s| s.name == name).is_none_or(|s| s.alike)
+    }
+
+    /// The kind of the turnout with this name.
+    pub fn kind(&self, name: &str, kinds: &[Option<TurnoutKind>]) -> Option<TurnoutKind> {
+        kinds.get(self.place(name)?).copied().flatten()
     }
 
     /// A track's end: a turnout's port, or a word. `kinds` is by turnout; an unknown kind accepts
@@ -159,7 +228,18 @@ impl Names {
         if let Some((_, end)) = OPEN_ENDS.iter().find(|(word, _)| *word == text) {
             return Some(At::new(*end, at.span));
         }
+        let ends = self.composed.iter().flat_map(|c| &c.ends);
+        if let Some((_, turnout, port)) = ends.into_iter().find(|(name, _, _)| name == text) {
+            return Some(At::new(TrackEnd::Port(*turnout, *port), at.span));
+        }
         // The last dot: a turnout's name may have dots of its own.
+        let parts = text.rsplit_once('.').filter(|(turnout, _)| self.place(turnout).is_some());
+        if let (None, Some(composed)) = (parts, self.composition(text)) {
+            if composed.whole {
+                found.push(composed.unknown_end(at));
+            }
+            return None;
+        }
         let Some((turnout, port)) = text.rsplit_once('.') else {
             found.push(self.not_an_end(at, &OPEN_ENDS.map(|(word, _)| word)));
             return None;
@@ -217,5 +297,52 @@ impl Names {
             Some(near) => d.replacement(format!("\"{name}.{near}\"")),
             None => d,
         }
+    }
+}
+
+/// One bar of a slip whose bars must agree.
+fn bar_apart(at: &At<&str>, turnout: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(
+        "bars-apart",
+        format!("the tie bars of `{turnout}` must lie alike, so one control throws both"),
+    )
+    .label(at.span, "throws one of them alone")
+    .label(span, "its `blades` are \"both-agree\"")
+    .help("give both one control; write")
+    .replacement(format!("\"{turnout}\""))
+}
+
+impl Composed {
+    fn unknown_end(&self, at: &At<&str>) -> Diagnostic {
+        let (kind, name) = (self.kind, &self.name.value);
+        let ends = || self.ends.iter().map(|(end, _, _)| end.as_str());
+        let (message, label) = match at.value == name {
+            true => (format!("`{name}` is a {kind}, which has several ends"), "which of them?"),
+            false => (format!("{kind} `{name}` has no end `{}`", at.value.escape_debug()), "no such end"),
+        };
+        let d = Diagnostic::error("unknown-end", message)
+            .label(at.span, label)
+            .label(self.name.span, format!("a {kind}"));
+        d.help(format!("its ends are {}", near::list(ends(), "and")))
+    }
+
+    fn unknown_set(&self, at: &At<&str>) -> Diagnostic {
+        let (kind, name) = (self.kind, &self.name.value);
+        let sets: Vec<&str> = self.sets.iter().map(|s| s.name.as_str()).collect();
+        let (code, message, label) = match at.value == name {
+            true => {
+                let message = format!("the tie bars of {kind} `{name}` must not all be thrown together");
+                ("which-bar", message, "which of them?")
+            }
+            false => {
+                let message =
+                    format!("{kind} `{name}` has nothing called `{}` to throw", at.value.escape_debug());
+                ("unknown-name", message, "no such part")
+            }
+        };
+        Diagnostic::error(code, message)
+            .label(at.span, label)
+            .label(self.name.span, format!("a {kind}"))
+            .help(format!("write {} or the name of one of its turnouts", near::list(sets, "or")))
     }
 }

@@ -57,7 +57,8 @@ impl Document {
     }
 }
 
-/// Everything the layout file says. Lists are in the order of the file.
+/// Everything the layout file says. Lists are in the order of the file; what compositions stand for
+/// comes after what is written one by one.
 #[derive(Clone, Debug)]
 pub struct Document {
     pub layout: Layout,
@@ -71,6 +72,8 @@ pub struct Document {
     pub tracks: Vec<Track>,
     pub drives: Vec<Drive>,
     pub controls: Vec<Control>,
+    /// What the operator must not set together.
+    pub exclusive: Vec<Exclusive>,
     /// Empty: recommend one.
     pub supplies: Vec<Supply>,
     /// Wire sizes the builder has. Empty: recommend from the usual ones.
@@ -182,6 +185,25 @@ pub struct Bar {
     /// Its place in the turnout's formation.
     pub index: usize,
     pub drive: At<DriveId>,
+}
+
+/// Settings of which no two may be set at once.
+#[derive(Clone, Debug)]
+pub struct Exclusive {
+    /// What they belong to: "X2".
+    pub of: At<String>,
+    pub settings: Vec<Setting>,
+    /// Why not, to go on with after "because": "the two diagonals cross".
+    pub reason: &'static str,
+}
+
+/// One of them.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// "X2.ab"
+    pub name: String,
+    /// It is set as soon as one of these stands reverse.
+    pub bars: Vec<BarId>,
 }
 
 /// Where a turnout lies.

@@ -6,13 +6,17 @@
 //! The ranges only catch slips of the unit or the decimal point; they are wide and, where no source
 //! is named, a judgement. Typical figures of drives say in their comments where they come from.
 
+mod compositions;
+
+pub use compositions::{CROSSOVER, LADDER, PASSING_LOOP, SCISSORS};
+
 use super::document::{
     Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, SectionFeed, SlipBlades,
     SupplyKind, SupplyUse, TrainControl, TurnoutKind,
 };
-use super::form::Absent::{Default, Otherwise, Required, Typical};
+use super::form::Absent::{self, Default, Otherwise, Required, Typical};
 use super::form::{Form, Key, Range, Section, key, pair, quantity, word};
-use super::words::{DriveKind, roads};
+use super::words::{DriveKind, Hand, roads};
 
 /// Keys that stand before the first table.
 pub const ROOT: &[Key] =
@@ -26,6 +30,10 @@ pub const SECTIONS: &[&Section] = &[
     &BOARD,
     &SECTION,
     &TURNOUT,
+    &CROSSOVER,
+    &SCISSORS,
+    &LADDER,
+    &PASSING_LOOP,
     &TRACK,
     &DRIVE,
     &CONTROL,
@@ -34,6 +42,9 @@ pub const SECTIONS: &[&Section] = &[
     &COLOURS,
     &PANEL,
 ];
+
+/// Tables that stand for several turnouts at once.
+pub const COMPOSITIONS: &[&Section] = &[&CROSSOVER, &SCISSORS, &LADDER, &PASSING_LOOP];
 
 const fn single(name: &'static str, doc: &'static str, keys: &'static [Key]) -> Section {
     Section { name, named: false, doc, keys, variants: &[] }
@@ -309,7 +320,7 @@ pub const CONTROL: Section = named(
             Form::Names("turnout"),
             Required,
             "The turnout, or the turnouts that are thrown together. Of a turnout with two tie bars, one of them: \
-             `T5.left`, `T6.ac`.",
+             `T5.left`, `T6.ac`; of a scissors one diagonal: `X2.ab`.",
         ),
         key("with", word::<ControlKind>(), Required, "What it is."),
     ],

@@ -8,6 +8,7 @@
 //! resolves names, `tables` knows what belongs together, and `schema` shows the list to editors.
 
 mod bind;
+mod compose;
 pub mod document;
 mod form;
 mod keys;
@@ -34,6 +35,7 @@ use toml::de::DeTable;
 
 use crate::diag::{self, Diagnostic, Severity};
 use crate::source::{SourceFile, Span};
+use crate::units::Length;
 use bind::Names;
 use reader::Found;
 use root::Root;
@@ -63,6 +65,9 @@ fn empty_file() -> Diagnostic {
         .help("`underboard new` writes a small layout to begin with")
 }
 
+/// The gauge where the file's own is wrong, so that the rest can be looked at.
+const USUAL_GAUGE: Length = Length::from_mm(16.5);
+
 /// Every table is read, whatever is wrong with the others; only then does it show whether they make
 /// a document.
 fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
@@ -73,7 +78,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let control_tables = root.named(&keys::CONTROL, found);
     let supply_tables = root.named(&keys::SUPPLY, found);
     let board_names = Names::of(&keys::BOARD, &board_tables, root);
-    let turnout_names = Names::of(&keys::TURNOUT, &turnout_tables, root);
+    let mut turnout_names = Names::of(&keys::TURNOUT, &turnout_tables, root);
     let section_tables = root.named(&keys::SECTION, found);
     let section_names = Names::of(&keys::SECTION, &section_tables, root);
     let drive_names = Names::of(&keys::DRIVE, &drive_tables, root);
@@ -88,6 +93,17 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         found,
     );
 
+    // What compositions stand for comes after what is written one by one.
+    let gauge = layout.as_ref().map_or(USUAL_GAUGE, |(layout, _)| layout.gauge);
+    let compositions = compose::read(root, gauge, turnout_tables.len(), found);
+    for composition in &compositions {
+        turnout_names.compose(composition.members().map(|(name, _)| name), composition.composed());
+    }
+    if !keys::COMPOSITIONS.iter().all(|section| root.is_readable(section)) {
+        turnout_names.forget();
+    }
+    compose::clashes(&compositions, &turnout_tables, &track_tables, &control_tables, found);
+
     let mut boards: Vec<_> = board_tables.iter().map(|t| tables::site::board(t, found)).collect();
     if !root.has(&keys::BOARD) {
         boards.push(Some(tables::site::nameless_board()));
@@ -98,8 +114,10 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let defaults =
         tables::turnout::defaults(&defaults_table, &drive_names, &board_names, &section_names, found);
     let kinds: Vec<_> = turnout_tables.iter().map(|t| tables::turnout::kind(t, found)).collect();
-    tables::turnout::gaps(&turnout_tables, &defaults, &drive_names, found);
-    let plain_kinds: Vec<_> = kinds.iter().map(|kind| kind.as_ref().map(|k| k.value)).collect();
+    let with_defaults: Vec<_> = turnout_tables.iter().chain(compositions.iter().map(|c| &c.table)).collect();
+    tables::turnout::gaps(&with_defaults, &defaults, &drive_names, found);
+    let mut plain_kinds: Vec<_> = kinds.iter().map(|kind| kind.as_ref().map(|k| k.value)).collect();
+    plain_kinds.extend(compositions.iter().flat_map(|c| c.members()).map(|(_, kind)| Some(kind)));
     let around = tables::turnout::Surroundings {
         defaults: &defaults,
         drives: &drive_names,
@@ -109,18 +127,29 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         kinds: &plain_kinds,
         boards: &boards,
     };
-    let turnouts: Vec<_> = turnout_tables
+    let mut turnouts: Vec<_> = turnout_tables
         .iter()
         .zip(&kinds)
         .map(|(table, kind)| tables::turnout::turnout(table, kind.clone(), &around, found))
         .collect();
 
-    let bars: Vec<_> = turnout_tables
+    let mut bars: Vec<_> = turnout_tables
         .iter()
         .zip(&plain_kinds)
         .enumerate()
         .map(|(i, (table, kind))| tables::turnout::bars(table, TurnoutId(i), *kind, &around, found))
         .collect();
+    let mut inner_tracks = Vec::new();
+    let mut inner_controls = Vec::new();
+    let mut exclusive = Vec::new();
+    for composition in &compositions {
+        let parts = composition.expand(&plain_kinds, &around, found);
+        turnouts.extend(parts.turnouts);
+        bars.extend(parts.bars);
+        inner_tracks.extend(parts.tracks);
+        inner_controls.extend(parts.controls);
+        exclusive.extend(parts.exclusive);
+    }
     let kinds = plain_kinds.clone();
     let around = tables::track::Surroundings {
         defaults: &defaults,
@@ -130,13 +159,17 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     };
     let ends: Vec<_> =
         track_tables.iter().map(|t| tables::track::ends(t, &turnout_names, &kinds, found)).collect();
-    let tracks: Vec<_> =
+    let mut tracks: Vec<_> =
         track_tables.iter().zip(&ends).map(|(t, e)| tables::track::track(t, e, &around, found)).collect();
     let before = found.len();
-    let joins = tables::track::joins(&track_tables, &ends, &turnout_names, found);
+    let inner = compositions.iter().flat_map(|c| c.tracks().flat_map(|t| t.ends.map(|e| (e, c.name().span))));
+    let joins = tables::track::joins(&track_tables, &ends, inner.collect(), &turnout_names, found);
+    tables::track::ways_back(&track_tables, &ends, &turnout_names, gauge, found);
+    tracks.extend(inner_tracks);
     // A track that is wrong may be the one that should join a port.
     let joins_are_right = found.len() == before && ends.iter().flatten().all(Option::is_some);
-    if joins_are_right && root.is_readable(&keys::TRACK) {
+    let whole = compositions.iter().all(|c| c.outline.whole);
+    if joins_are_right && whole && root.is_readable(&keys::TRACK) {
         tables::track::open_ports(&joins, &turnout_names, &kinds, found);
     }
 
@@ -148,12 +181,21 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         .iter()
         .map(|t| tables::control::throws(t, &turnout_names, &kinds, &together, found))
         .collect();
-    tables::control::rivals(&control_tables, &throws, found);
-    let controls: Vec<_> = control_tables
+    let written = control_tables
+        .iter()
+        .zip(&throws)
+        .filter_map(|(table, throws)| Some((table.name.value.as_str(), throws.as_deref()?)));
+    let inner =
+        inner_controls.iter().flatten().map(|c: &Control| (c.name.value.as_str(), c.throws.as_slice()));
+    let levers: Vec<_> = inner.chain(written).collect();
+    tables::control::rivals(&levers, found);
+    tables::control::forbidden(&levers, &turnout_names, &kinds, &exclusive, found);
+    let mut controls: Vec<_> = control_tables
         .iter()
         .zip(throws)
         .map(|(table, throws)| tables::control::control(table, throws, found))
         .collect();
+    controls.extend(inner_controls);
     let supplies: Vec<_> = supply_tables.iter().map(|t| tables::supply::supply(t, found)).collect();
 
     let wire_stock = tables::stock::wire(&root.table(&keys::WIRE, found), found);
@@ -173,6 +215,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         tracks: all(tracks)?,
         drives: all(drives)?,
         controls: all(controls)?,
+        exclusive,
         supplies: all(supplies)?,
         wire_stock: wire_stock?,
         colours,
@@ -188,6 +231,10 @@ fn all<T>(list: Vec<Option<T>>) -> Option<Vec<T>> {
 
 /// Reports a file without turnouts, and turnouts without any drive.
 fn nothing_to_do(root: &Root<'_>, turnouts: &Names, drives: &Names, found: &mut Found) {
+    let composed = keys::COMPOSITIONS.iter().any(|section| root.has(section));
+    if composed && turnouts.len() == 0 {
+        return;
+    }
     if turnouts.len() == 0 && !root.has(&keys::TURNOUT) {
         found.push(
             Diagnostic::error("missing-table", "the layout has no turnout")
@@ -202,9 +249,10 @@ fn nothing_to_do(root: &Root<'_>, turnouts: &Names, drives: &Names, found: &mut 
         );
     }
     if turnouts.len() > 0 && drives.len() == 0 && !root.has(&keys::DRIVE) {
+        let place = if root.has(&keys::TURNOUT) { root.place(&keys::TURNOUT) } else { turnouts.span(0) };
         found.push(
             Diagnostic::error("missing-table", "nothing throws the turnouts: the file has no [drive]")
-                .label(root.place(&keys::TURNOUT), "these need a drive")
+                .label(place, "these need a drive")
                 .help("describe the drive, as in `[drive.coil]` and under it `kind = \"solenoid\"`"),
         );
     }

@@ -13,12 +13,16 @@ pub fn json_schema() -> String {
     for section in keys::SECTIONS {
         properties.insert(section.name.into(), section_schema(section));
     }
+    // Something to throw, in whatever form.
+    let turnouts = std::iter::once(&&keys::TURNOUT).chain(keys::COMPOSITIONS);
+    let turnouts: Vec<Value> = turnouts.map(|s| json!({ "required": [s.name] })).collect();
     let schema = json!({
         "$schema": "http://json-schema.org/draft-07/schema#",
         "title": "Layout file of Underboard",
         "type": "object",
         "properties": properties,
-        "required": ["format", "layout", "turnout", "drive"],
+        "required": ["format", "layout", "drive"],
+        "anyOf": turnouts,
         "additionalProperties": false,
     });
     format!("{schema:#}\n")
@@ -113,9 +117,11 @@ fn form(form: &Form) -> Value {
             { "type": "array", "items": { "type": "string" }, "minItems": 1, "uniqueItems": true },
         ]}),
         Form::TrackEnd => {
-            let ports: Vec<&str> = words::<super::Port>().iter().map(|(word, _)| *word).collect();
+            // After the dot: a port, or an end of a composition.
+            let mut after: Vec<&str> = words::<super::Port>().iter().map(|(word, _)| *word).collect();
+            after.extend(["from", "to", "road-[0-9]+"]);
             let ends = bind::OPEN_ENDS.map(|(word, _)| word).join("|");
-            let pattern = format!(r"^({ends}|.+\.({}))$", ports.join("|"));
+            let pattern = format!(r"^({ends}|.+\.({}))$", after.join("|"));
             json!({ "type": "string", "pattern": pattern, "examples": ["T1.toe"] })
         }
         Form::WireSizes => {

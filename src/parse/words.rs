@@ -41,6 +41,22 @@ pub enum DriveKind {
     Servo,
 }
 
+/// The hand of a composition.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    Left,
+    Right,
+}
+
+impl Hand {
+    pub fn other(self) -> Hand {
+        match self {
+            Hand::Left => Hand::Right,
+            Hand::Right => Hand::Left,
+        }
+    }
+}
+
 macro_rules! words {
     ($($type:ident { $($word:literal = $variant:ident: $meaning:literal,)* })*) => {$(
         impl Word for $type {
@@ -74,6 +90,10 @@ words! {
         "diamond" = Diamond: "two lines that cross without blades",
         "single-slip" = SingleSlip: "a diamond with blades for one more road, from a to d",
         "double-slip" = DoubleSlip: "a diamond with blades for two more roads, from a to d and from c to b",
+    }
+    Hand {
+        "left" = Left: "to the left",
+        "right" = Right: "to the right",
     }
     FrogKind {
         "insulated" = Insulated: "plastic, or metal without a wire; it needs no polarity",

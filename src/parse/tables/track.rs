@@ -10,6 +10,7 @@ use crate::parse::reader::{Found, Table};
 use crate::parse::tables::turnout::Defaults;
 use crate::parse::words::Word;
 use crate::source::{At, Span};
+use crate::units::Length;
 
 /// What a track may refer to.
 pub struct Surroundings<'a> {
@@ -98,9 +99,18 @@ fn port(end: TrackEnd) -> Option<(TurnoutId, Port)> {
 /// The place in the file that joins each port.
 pub type Joins = BTreeMap<(TurnoutId, Port), Span>;
 
-/// Reports ports that are joined twice, and tracks from a port to itself.
-pub fn joins(tables: &[Table<'_>], ends: &[Ends], turnouts: &Names, found: &mut Found) -> Joins {
-    let mut taken = Joins::new();
+/// Reports ports that are joined twice, and tracks from a port to itself. `inner` are the ports that
+/// compositions join themselves, with the place of each composition.
+pub fn joins(
+    tables: &[Table<'_>],
+    ends: &[Ends],
+    inner: Vec<(TrackEnd, Span)>,
+    turnouts: &Names,
+    found: &mut Found,
+) -> Joins {
+    let within: Vec<((TurnoutId, Port), Span)> =
+        inner.into_iter().filter_map(|(end, span)| Some((port(end)?, span))).collect();
+    let mut taken: Joins = within.iter().copied().collect();
     for (table, ends) in tables.iter().zip(ends) {
         if let [Some(from), Some(to)] = ends
             && let Some(key) = port(from.value)
@@ -122,18 +132,57 @@ pub fn joins(tables: &[Table<'_>], ends: &[Ends], turnouts: &Names, found: &mut 
             let Some(key) = port(end.value) else { continue };
             let Some(first) = taken.insert(key, end.span) else { continue };
             let (name, port) = (turnouts.name(key.0.0), key.1.word());
+            let (before, help) = match within.contains(&(key, first)) {
+                true => ("joined within this already", "join one of its ends instead"),
+                false => ("joined first here", "rails can go on to one track only; correct one of the two"),
+            };
             found.push(
                 Diagnostic::error(
                     "joined-twice",
                     format!("port `{port}` of turnout `{name}` is joined by two tracks"),
                 )
                 .label(end.span, "joined again here")
-                .label(first, "joined first here")
-                .help("rails can go on to one track only; correct one of the two"),
+                .label(first, before)
+                .help(help),
             );
         }
     }
     taken
+}
+
+/// No train gets round a curve of less than four gauges (a judgement; trams manage five), so a track
+/// that comes back to its own turnout takes at least the half circle of it.
+const SHORTEST_WAY_BACK: f64 = 4.0 * std::f64::consts::PI;
+
+/// Reports tracks that lead back to their own turnout in no time.
+pub fn ways_back(tables: &[Table<'_>], ends: &[Ends], turnouts: &Names, gauge: Length, found: &mut Found) {
+    for (table, ends) in tables.iter().zip(ends) {
+        let [Some(from), Some(to)] = ends else { continue };
+        let (Some((one, there)), Some((other, back))) = (port(from.value), port(to.value)) else { continue };
+        if one != other || there == back {
+            continue;
+        }
+        // What is wrong with the length itself has been told.
+        let Some(length) = table.quantity::<Length>("length", &mut Vec::new()) else { continue };
+        let least = SHORTEST_WAY_BACK * gauge.mm();
+        if length.mm() >= least {
+            continue;
+        }
+        let name = turnouts.name(one.0);
+        found.push(
+            Diagnostic::error(
+                "joined-to-itself",
+                format!("{} leads from turnout `{name}` straight back to it", table.what),
+            )
+            .label(length.span, "too short for any curve")
+            .label(from.span, "begins here")
+            .label(to.span, "ends at the same turnout")
+            .help(format!(
+                "correct one of the ends; if it is a loop, it is longer than {:.0} mm",
+                least.floor()
+            )),
+        );
+    }
 }
 
 /// Places shown in one message.
@@ -155,16 +204,13 @@ pub fn open_ports(joins: &Joins, turnouts: &Names, kinds: &[Option<TurnoutKind>]
         let plural = if ports.len() > 1 { "s" } else { "" };
         let ports = near::list(ports.iter().copied(), "and");
         let message = format!("no track joins port{plural} {ports} of turnout `{name}`");
-        Diagnostic::warning("open-port", message)
-            .label(turnouts.span(*place), "its rails are taken to end there")
+        Diagnostic::error("open-port", message)
+            .label(turnouts.span(*place), "its rails lead nowhere")
             .help(help)
     } else {
-        let d = Diagnostic::warning(
+        let d = Diagnostic::error(
             "open-port",
-            format!(
-                "{} turnouts have ports that no track joins; their rails are taken to end there",
-                open.len()
-            ),
+            format!("{} turnouts have ports that no track joins; their rails lead nowhere", open.len()),
         );
         let d = open.iter().take(SHOWN).fold(d, |d, (place, ports)| {
             d.label(

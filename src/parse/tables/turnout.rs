@@ -91,15 +91,12 @@ pub fn turnout(
 ) -> Option<Turnout> {
     let frog = frog(table, around.defaults, found);
     let board = board(table, around, found);
-    let section = match table.name("section", found) {
-        Some(name) => around.sections.bind(&name, found).map(|at| SectionId(at.value)),
-        None => around.defaults.section.or(Some(SectionId(0))),
-    };
+    let section = section(table, around, found);
     let size = board.and_then(|b| around.boards.get(b.0)?.as_ref()?.size);
     let place = place(table, kind.as_ref(), size, found);
     let normal = normal(table, kind.as_ref(), found);
     let frog_feed = table.word("frog-feed", found);
-    let blades = table.word::<SlipBlades>("blades", found);
+    let blades = blades(table, kind.as_ref(), found);
     let decided_by = decided_by(table, kind.as_ref(), around, found);
     Some(Turnout {
         name: table.name.clone(),
@@ -109,7 +106,7 @@ pub fn turnout(
         section: section?,
         place,
         normal: normal?,
-        blades: blades?.value,
+        blades: blades?,
         frog_feed,
         decided_by,
         span: table.name.span,
@@ -137,6 +134,20 @@ pub fn bars(
     Some(bars.map(|(index, bar)| Bar { name: name(bar), turnout, index, drive: drive.clone() }).collect())
 }
 
+fn blades(table: &Table<'_>, kind: Option<&At<TurnoutKind>>, found: &mut Found) -> Option<SlipBlades> {
+    let blades = table.word::<SlipBlades>("blades", found)?;
+    if let Some(kind) = kind.filter(|k| k.value != TurnoutKind::DoubleSlip && table.has("blades")) {
+        found.push(
+            Diagnostic::error("not-a-double-slip", format!("{} has only one way to be thrown", table.what))
+                .label(blades.span, "for a double slip only")
+                .label(kind.span, format!("a `{}`", kind.word()))
+                .help("leave `blades` out"),
+        );
+        return None;
+    }
+    Some(blades.value)
+}
+
 fn decided_by(
     table: &Table<'_>,
     kind: Option<&At<TurnoutKind>>,
@@ -152,16 +163,45 @@ fn decided_by(
         );
         return None;
     }
+    if around.turnouts.kind(name.value, around.kinds).is_some_and(|k| k.bars().is_empty()) {
+        let itself = name.value == table.name.value;
+        let label = if itself { "itself has no blades" } else { "a diamond has no blades" };
+        found.push(
+            Diagnostic::error("no-blades", format!("nothing in `{}` decides the road over {}", name.value, table.what))
+                .label(name.span, label)
+                .help(
+                    "name a turnout whose blades lead trains to the one road or the other; if there is none, leave \
+                     `decided-by` out",
+                ),
+        );
+        return None;
+    }
+    if !around.turnouts.stands_alike(name.value) {
+        found.push(
+            Diagnostic::error("which-bar", format!("the turnouts of `{}` are thrown one by one", name.value))
+                .label(name.span, "which of them decides?")
+                .help("write the name of that one turnout"),
+        );
+        return None;
+    }
     let together = vec![false; around.kinds.len()];
     let bar = around.turnouts.bars(&name, around.kinds, &together, found)?;
     Some(At::new(Decision { bar: *bar.first()?, inverted: false }, name.span))
 }
 
-fn frog(table: &Table<'_>, defaults: &Defaults, found: &mut Found) -> Option<At<FrogKind>> {
+/// As given; else the default; else the first.
+pub fn section(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<SectionId> {
+    match table.name("section", found) {
+        Some(name) => around.sections.bind(&name, found).map(|at| SectionId(at.value)),
+        None => around.defaults.section.or(Some(SectionId(0))),
+    }
+}
+
+pub fn frog(table: &Table<'_>, defaults: &Defaults, found: &mut Found) -> Option<At<FrogKind>> {
     if table.has("frog") { table.word("frog", found) } else { defaults.frog.clone() }
 }
 
-fn drive(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<At<DriveId>> {
+pub fn drive(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<At<DriveId>> {
     if !table.has("drive") {
         return around.defaults.drive.map(|drive| At::new(drive, table.name.span));
     }
@@ -169,7 +209,7 @@ fn drive(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Opt
     Some(At::new(DriveId(drive.value), drive.span))
 }
 
-fn board(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<BoardId> {
+pub fn board(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Option<BoardId> {
     if !table.has("board") {
         return around.defaults.board;
     }
@@ -178,7 +218,7 @@ fn board(table: &Table<'_>, around: &Surroundings<'_>, found: &mut Found) -> Opt
 
 /// Reports turnouts without frog, drive or board where [defaults] does not help: one message for
 /// each of the three, however many turnouts there are.
-pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &mut Found) {
+pub fn gaps(tables: &[&Table<'_>], defaults: &Defaults, drives: &Names, found: &mut Found) {
     if defaults.frog.is_none() && !defaults.has_frog {
         gap(tables, "frog", "what is its frog made of?", found);
     }
@@ -194,9 +234,10 @@ pub fn gaps(tables: &[Table<'_>], defaults: &Defaults, drives: &Names, found: &m
 /// Places shown in one message.
 const SHOWN: usize = 3;
 
-fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
+fn gap(tables: &[&Table<'_>], key: &str, question: &str, found: &mut Found) {
     let diamond = |t: &Table<'_>| key == "drive" && t.name_is("kind", TurnoutKind::Diamond.word());
-    let without: Vec<_> = tables.iter().filter(|t| t.is_table() && !t.means(key) && !diamond(t)).collect();
+    let without: Vec<_> =
+        tables.iter().copied().filter(|t| t.is_table() && !t.means(key) && !diamond(t)).collect();
     let message = match without.as_slice() {
         [] => return,
         [one] => format!("{} has no `{key}`, and [defaults] has none", one.what),
@@ -210,7 +251,8 @@ fn gap(tables: &[Table<'_>], key: &str, question: &str, found: &mut Found) {
     found.push(d.help(format!("write `{key}` here, or once for all under [defaults]: {form}")));
 }
 
-fn place(
+/// Where the toe lies, or the middle of a kind without; for a composition, without `kind`.
+pub fn place(
     table: &Table<'_>,
     kind: Option<&At<TurnoutKind>>,
     size: Option<(Length, Length)>,
