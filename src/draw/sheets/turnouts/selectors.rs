@@ -128,7 +128,7 @@ fn draw_band(book: &mut Book, page: &mut Page, work: &mut Work, band: &Band, top
     }
 }
 
-fn value(book: &Book, part: PartId) -> &str {
+fn value<'a>(book: &Book<'a>, part: PartId) -> &'a str {
     &book.design.circuit[part].value
 }
 
