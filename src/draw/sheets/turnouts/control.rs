@@ -246,14 +246,14 @@ impl Drawer<'_, '_> {
 }
 
 /// Mechanical link between the poles of one switch.
-fn linkage(scene: &mut Scene, x: f64, from: f64, to: f64) {
+pub(super) fn linkage(scene: &mut Scene, x: f64, from: f64, to: f64) {
     let pen =
         crate::draw::scene::Stroke { dash: crate::draw::scene::Dash::Dashed, ..super::super::pen::thin() };
     scene.line(point(x, from), point(x, to), pen, Role::Symbol);
 }
 
 /// A changeover whose common is at the right.
-fn mirrored(
+pub(super) fn mirrored(
     scene: &mut Scene,
     left: f64,
     right: f64,
