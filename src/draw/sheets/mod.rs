@@ -227,19 +227,6 @@ fn hand(kind: TurnoutKind) -> &'static str {
     }
 }
 
-/// The heel ports of the two roads that are drawn, left and right, as seen from the toe.
-fn branches(kind: TurnoutKind) -> [Port; 2] {
-    match kind {
-        TurnoutKind::Left => [Port::Diverging, Port::Straight],
-        TurnoutKind::Right => [Port::Straight, Port::Diverging],
-        TurnoutKind::Wye => [Port::Left, Port::Right],
-        TurnoutKind::CurvedLeft => [Port::Inner, Port::Outer],
-        TurnoutKind::CurvedRight => [Port::Outer, Port::Inner],
-        TurnoutKind::ThreeWay => [Port::Left, Port::Straight],
-        TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => [Port::D, Port::B],
-    }
-}
-
 /// Whether a port lies on its turnout's own line.
 fn is_level(port: Port) -> bool {
     matches!(port, Port::Toe | Port::Straight | Port::Outer | Port::A | Port::B)

@@ -103,7 +103,8 @@ fn sheet(book: &mut Book, index: usize, parts: &[PartId]) {
         top += rows as f64 * ROW + BETWEEN;
     }
     between(book, &mut page, &placed);
-    let note = "A and B are the two feeds of the track. Names at the left and right ends say where a wire goes on.";
+    let note =
+        "A and B are the two feeds of the track. Names at the left and right ends say where a wire goes on.";
     let area = page.note_area;
     let _ = caution_strip(&mut page.scene, area, &[], &[note]);
     book.add(page);

@@ -393,7 +393,8 @@ impl Picture<'_, '_> {
         // Letters of the feeds at both ends of every rail; ends of a diamond bear their names too.
         for port in self.ports() {
             let x = self.g.end_x(*port);
-            let (x_text, anchor) = if x == toe { (toe - 1.0, Anchor::End) } else { (heel + 1.0, Anchor::Start) };
+            let (x_text, anchor) =
+                if x == toe { (toe - 1.0, Anchor::End) } else { (heel + 1.0, Anchor::Start) };
             for outward in Side::ALL {
                 let (road, side) = self.g.port_rail(*port, outward);
                 let y = self.g.rail(road, side, x).y + 0.9;

@@ -113,7 +113,8 @@ fn draw_band(book: &mut Book, page: &mut Page, work: &mut Work, band: &Band, top
     page.scene.bold(point(x, top + 5.2), lettering::HEADING, Anchor::Start, designation);
     book.place(Thing::Part(band.part), page, point(x, top + 5.2));
     let [normal, reverse] = &selector.positions;
-    let positions = format!("{}: {}. Normal: {normal}; reverse: {reverse}.", selector.name, value(book, band.part));
+    let positions =
+        format!("{}: {}. Normal: {normal}; reverse: {reverse}.", selector.name, value(book, band.part));
     let reason = book
         .design
         .plan

@@ -105,7 +105,8 @@ fn arrange(book: &Book, subject: Subject, contacts: Vec<Contact>) -> Storey {
 }
 
 fn rows(hinge: f64, common_and_more: &[f64]) -> Rows {
-    let (common, more) = common_and_more.split_first().map_or((hinge + 7.5, Vec::new()), |(c, m)| (*c, m.to_vec()));
+    let (common, more) =
+        common_and_more.split_first().map_or((hinge + 7.5, Vec::new()), |(c, m)| (*c, m.to_vec()));
     Rows { hinge, common, more }
 }
 
@@ -217,7 +218,9 @@ fn commons(
             book.draw_jumper(&mut page.scene, net, vec![point(xt, all_rows[i - 1]), start]);
         }
         match onward {
-            Some((id, End::Pin(pin))) => to_frog(book, page, (*id, *pin), start, (turnout, shape), Some(room(*y))),
+            Some((id, End::Pin(pin))) => {
+                to_frog(book, page, (*id, *pin), start, (turnout, shape), Some(room(*y)))
+            }
             Some((id, End::Terminal(far))) => {
                 // The frog lies on another board: by that board's strip.
                 let there = point(cols.toe, *y);
@@ -250,9 +253,8 @@ fn chain(book: &Book, first: TerminalRef, onward: Onward) -> Vec<(TerminalRef, O
         for jumper in wiring.jumpers_at(here) {
             let other = if jumper.from == here { jumper.to } else { jumper.from };
             if found.iter().all(|(t, _)| *t != other) {
-                let leaving = wiring.wires.iter().position(|w| {
-                    [w.from, w.to].contains(&End::Terminal(other))
-                });
+                let leaving =
+                    wiring.wires.iter().position(|w| [w.from, w.to].contains(&End::Terminal(other)));
                 let leaving = leaving.map(|i| {
                     let w = &wiring.wires[i];
                     (WireId(i), if w.from == End::Terminal(other) { w.to } else { w.from })
