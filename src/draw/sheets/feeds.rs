@@ -49,11 +49,8 @@ fn zone_on_board(book: &mut Book, board: BoardId, zone: ZoneId, buses: &[(Feed, 
     // Pairs of droppers stay together, and the columns are of one length.
     let most = ((frame.height() - 75.0) / PITCH) as usize / 2 * 2;
     let on_a_sheet = rows.len().min(columns * most);
-    let per_column = if rows.len() <= most {
-        most
-    } else {
-        on_a_sheet.div_ceil(columns).next_multiple_of(2).min(most)
-    };
+    let per_column =
+        if rows.len() <= most { most } else { on_a_sheet.div_ceil(columns).next_multiple_of(2).min(most) };
     let mut chunks: Vec<&[Row]> = rows.chunks(columns * per_column).collect();
     if chunks.is_empty() {
         chunks.push(&[]);

@@ -17,10 +17,8 @@ pub(super) fn draw(book: &Book, page: &mut Page, x: f64, top: f64) {
     heading(page, x, top + 4.0, "Proof of the rails");
     let mut y = top + 8.5;
     let lowest = page.inner.max.y - BELOW;
-    let lines: Vec<String> = paragraphs(book)
-        .iter()
-        .flat_map(|p| text::wrap(p, lettering::SMALL, false, WIDTH))
-        .collect();
+    let lines: Vec<String> =
+        paragraphs(book).iter().flat_map(|p| text::wrap(p, lettering::SMALL, false, WIDTH)).collect();
     let room = ((lowest - y) / LINE).max(0.0) as usize + 1;
     for (i, line) in lines.iter().enumerate().take(room) {
         let cut = i + 1 == room && lines.len() > room;
@@ -81,9 +79,10 @@ fn fault(book: &Book, fault: &Fault) -> String {
             (format!("wrong feed on {}", rail(d.rails[*frog].rail)), when, culprits)
         }
         Fault::Broken { joint, when, culprits } => {
-            let place = d.rails.joints.get(*joint).map_or(String::new(), |j| {
-                format!(" at {}.{}", *d.document[j.turnout].name, j.port.word())
-            });
+            let place =
+                d.rails.joints.get(*joint).map_or(String::new(), |j| {
+                    format!(" at {}.{}", *d.document[j.turnout].name, j.port.word())
+                });
             (format!("polarity changes across J{}{place}", joint + 1), when, culprits)
         }
     };
@@ -120,7 +119,11 @@ fn mend(book: &Book, culprit: &Culprit) -> String {
         Culprit::Contact { contact, positions } => {
             let contact = &d.circuit.contacts[*contact];
             let each: Vec<String> = positions.iter().map(|p| wires(contact.outer(*p))).collect();
-            if each.len() == 2 { format!("swap {}", each.join(" with ")) } else { format!("move {}", each.join(", ")) }
+            if each.len() == 2 {
+                format!("swap {}", each.join(" with "))
+            } else {
+                format!("move {}", each.join(", "))
+            }
         }
         Culprit::Dropper { pin, .. } => format!("move {}", wires(*pin)),
         Culprit::Metal { a, b } => {

@@ -98,13 +98,15 @@ fn paragraphs(book: &Book, section: &Reversing) -> Vec<String> {
     }
     let train = document.layout.longest_train.as_ref().map(|t| t.value);
     lines.push(match (section.length, train) {
-        (Some(length), Some(train)) => format!("Length between the borders: {length}; longest train: {train}."),
+        (Some(length), Some(train)) => {
+            format!("Length between the borders: {length}; longest train: {train}.")
+        }
         (Some(length), None) => format!("Length between the borders: {length}. No train may be longer."),
         (None, _) => "Measure the length between the borders: no train may be longer.".to_owned(),
     });
-    let found = (0..design.plan.changeovers.len()).map(ChangeoverId).find(|c| {
-        matches!(design.plan.changeover(*c).feeds, Feeds::Zone(pole) if pole.zone == section.zone)
-    });
+    let found = (0..design.plan.changeovers.len())
+        .map(ChangeoverId)
+        .find(|c| matches!(design.plan.changeover(*c).feeds, Feeds::Zone(pole) if pole.zone == section.zone));
     let Some(id) = found else { return lines };
     let changeover = design.plan.changeover(id);
     let part = design.circuit.contact_of(id).map(|c| {

@@ -103,7 +103,8 @@ fn sheet(book: &mut Book, index: usize, parts: &[PartId]) {
         top += rows as f64 * ROW + BETWEEN;
     }
     between(book, &mut page, &placed);
-    let note = "A and B are the two feeds of the track. Names at the left and right ends say where a wire goes on.";
+    let note =
+        "A and B are the two feeds of the track. Names at the left and right ends say where a wire goes on.";
     let area = page.note_area;
     let _ = caution_strip(&mut page.scene, area, &[], &[note]);
     book.add(page);
@@ -139,11 +140,11 @@ fn words(book: &mut Book, page: &mut Page, part: PartId, outline: Rect) {
 
 /// From an output to the terminal where it comes to a board.
 fn output(book: &mut Book, page: &mut Page, pin: PinRef, edge: Point) {
+    let Some((id, terminal)) = book.terminal_of(End::Pin(pin)) else { return };
     let at = point(edge.x + 2.5, edge.y);
     page.scene.line(edge, at, thin(), Role::Symbol);
     let name = book.design.circuit.pin(pin).name;
     pin_name(&mut page.scene, point(edge.x - 1.0, edge.y + 0.9), Anchor::End, name);
-    let Some((id, terminal)) = book.terminal_of(End::Pin(pin)) else { return };
     book.draw_pin(&mut page.scene, pin, at);
     let end = point(at.x + 40.0, at.y);
     let label = Label { x: at.x + 2.0, y: at.y, width: 34.0 };

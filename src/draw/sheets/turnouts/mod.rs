@@ -218,4 +218,3 @@ fn outside(book: &Book, terminal: TerminalRef, inside: WireId) -> Option<(WireId
         }
     })
 }
-

@@ -373,16 +373,24 @@ impl Picture<'_, '_> {
             if words.is_empty() {
                 continue;
             }
+            let road = self.g.road_at(*port).0;
+            if !at_toe && self.g.fans() && words.len() > 1 {
+                // One by one, as the road slopes.
+                for (i, word) in words.into_iter().enumerate() {
+                    let at = x + 2.9 + 4.0 * i as f64;
+                    let y = self.g.axis(road, at) + 0.9;
+                    self.page.scene.text(point(at, y), lettering::SMALL, Anchor::Middle, word);
+                }
+                continue;
+            }
             let words = words.join(" ");
             let width = text::width(&words, lettering::SMALL, false);
             let middle = match (at_toe, self.g.fans()) {
                 (true, true) => x + 1.2 + width / 2.0,
                 (true, false) => (self.g.toe + x - 0.8) / 2.0,
-                (false, true) if found.len() == 1 => x + 3.2,
-                (false, true) => x + 1.2 + width / 2.0,
+                (false, true) => x + 3.2,
                 (false, false) => (self.g.heel + x + 0.8) / 2.0,
             };
-            let road = self.g.road_at(*port).0;
             let y = if *port == Port::Toe { self.g.middle } else { self.g.axis(road, middle) };
             self.page.scene.text(point(middle, y + 0.9), lettering::SMALL, Anchor::Middle, words);
         }
@@ -393,7 +401,8 @@ impl Picture<'_, '_> {
         // Letters of the feeds at both ends of every rail; ends of a diamond bear their names too.
         for port in self.ports() {
             let x = self.g.end_x(*port);
-            let (x_text, anchor) = if x == toe { (toe - 1.0, Anchor::End) } else { (heel + 1.0, Anchor::Start) };
+            let (x_text, anchor) =
+                if x == toe { (toe - 1.0, Anchor::End) } else { (heel + 1.0, Anchor::Start) };
             for outward in Side::ALL {
                 let (road, side) = self.g.port_rail(*port, outward);
                 let y = self.g.rail(road, side, x).y + 0.9;
@@ -469,7 +478,8 @@ impl Picture<'_, '_> {
         let inner = if low { Side::Left } else { Side::Right };
         let y = below(g.rail(g.road_at(through).0, inner, heel).y);
         self.track_name(through, point(heel + 2.5, y), Anchor::End, heel - frog_x);
-        let x = heel - 8.0;
+        // Clear of a joint in the outer rail.
+        let x = heel - if self.joints_at(branch).len() > 1 { 12.5 } else { 8.0 };
         let y = g.rail(g.road_at(branch).0, inner.other(), x).y + if low { 3.2 } else { -1.2 };
         self.track_name(branch, point(x, y), Anchor::End, heel - frog_x);
     }

@@ -113,7 +113,8 @@ fn draw_band(book: &mut Book, page: &mut Page, work: &mut Work, band: &Band, top
     page.scene.bold(point(x, top + 5.2), lettering::HEADING, Anchor::Start, designation);
     book.place(Thing::Part(band.part), page, point(x, top + 5.2));
     let [normal, reverse] = &selector.positions;
-    let positions = format!("{}: {}. Normal: {normal}; reverse: {reverse}.", selector.name, value(book, band.part));
+    let positions =
+        format!("{}: {}. Normal: {normal}; reverse: {reverse}.", selector.name, value(book, band.part));
     let reason = book
         .design
         .plan
@@ -183,7 +184,7 @@ fn feeds(book: &mut Book, page: &mut Page, part: PartId, outers: &[(PinRef, Poin
         }
         book.draw_wire(&mut page.scene, id, vec![ends[a], ends[b]], None);
         let label = book.design.wiring.wires[id.0].label();
-        if (ends[a].y - ends[b].y).abs() > 20.0 {
+        if (ends[a].y - ends[b].y).abs() > text::width(&label, lettering::SMALL, false) + 2.0 {
             let middle = point(x - 0.8, (ends[a].y + ends[b].y) / 2.0);
             page.scene.upright(middle, lettering::SMALL, Anchor::Middle, label);
         }
