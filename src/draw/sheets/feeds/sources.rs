@@ -90,7 +90,8 @@ fn sheet(book: &mut Book, index: usize, parts: &[PartId]) {
         for (i, pin) in taps.iter().enumerate() {
             let y = top + 3.75 + ROW * i as f64;
             let at = point(channel(book.design.circuit.pin(*pin).net), y);
-            page.scene.line(at, point(box_left, y), thin(), Role::Symbol);
+            // No part of the box: channels cross it.
+            page.scene.line(at, point(box_left, y), thin(), Role::Decoration);
             let name = book.design.circuit.pin(*pin).name;
             pin_name(&mut page.scene, point(box_left + 1.0, y + 0.9), Anchor::Start, name);
             book.draw_pin(&mut page.scene, *pin, at);

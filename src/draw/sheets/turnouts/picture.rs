@@ -383,7 +383,8 @@ impl Picture<'_, '_> {
                 }
                 continue;
             }
-            let words = words.join(" ");
+            // At a toe there is room for "J6/7" only.
+            let words = if *port == Port::Toe { words.join("/").replace("/J", "/") } else { words.join(" ") };
             let width = text::width(&words, lettering::SMALL, false);
             let middle = match (at_toe, self.g.fans()) {
                 (true, true) => x + 1.2 + width / 2.0,

@@ -247,7 +247,8 @@ fn module(
         // The two inputs of a module with both outputs in use lie either side of the middle.
         let (one, other) = match (several, i) {
             (false, _) => (hinge - 2.5, hinge + 2.5),
-            (true, 0) => (hinge + 2.5, hinge + 7.5),
+            (true, 0) if common < hinge => (hinge + 2.5, hinge + 7.5),
+            (true, 0) => (hinge - 2.5, hinge + 2.5),
             (true, _) => (hinge, hinge + 2.5),
         };
         let (normal, reverse) = (input(contact.normal, one), input(contact.reverse, other));
