@@ -353,7 +353,7 @@ impl Picture<'_, '_> {
             let found = self.joints_at(*port);
             let at_toe = self.g.end_x(*port) == self.g.toe;
             let x = match (at_toe, self.g.fans()) {
-                (true, true) => self.g.toe + 1.5,
+                (true, true) => self.g.toe + 0.8,
                 (true, false) => self.g.toe + self.joint,
                 (false, true) => self.g.heel - self.joint + 0.5,
                 (false, false) => self.g.heel - self.joint,
@@ -387,7 +387,7 @@ impl Picture<'_, '_> {
             let words = if *port == Port::Toe { words.join("/").replace("/J", "/") } else { words.join(" ") };
             let width = text::width(&words, lettering::SMALL, false);
             let middle = match (at_toe, self.g.fans()) {
-                (true, true) => x + 1.2 + width / 2.0,
+                (true, true) => x + 0.9 + width / 2.0,
                 (true, false) => (self.g.toe + x - 0.8) / 2.0,
                 (false, true) => x + 3.2,
                 (false, false) => (self.g.heel + x + 0.8) / 2.0,
