@@ -90,7 +90,8 @@ fn sheet(book: &mut Book, index: usize, parts: &[PartId]) {
         for (i, pin) in taps.iter().enumerate() {
             let y = top + 3.75 + ROW * i as f64;
             let at = point(channel(book.design.circuit.pin(*pin).net), y);
-            page.scene.line(at, point(box_left, y), thin(), Role::Symbol);
+            // No part of the box: channels cross it.
+            page.scene.line(at, point(box_left, y), thin(), Role::Decoration);
             let name = book.design.circuit.pin(*pin).name;
             pin_name(&mut page.scene, point(box_left + 1.0, y + 0.9), Anchor::Start, name);
             book.draw_pin(&mut page.scene, *pin, at);
@@ -140,11 +141,11 @@ fn words(book: &mut Book, page: &mut Page, part: PartId, outline: Rect) {
 
 /// From an output to the terminal where it comes to a board.
 fn output(book: &mut Book, page: &mut Page, pin: PinRef, edge: Point) {
+    let Some((id, terminal)) = book.terminal_of(End::Pin(pin)) else { return };
     let at = point(edge.x + 2.5, edge.y);
     page.scene.line(edge, at, thin(), Role::Symbol);
     let name = book.design.circuit.pin(pin).name;
     pin_name(&mut page.scene, point(edge.x - 1.0, edge.y + 0.9), Anchor::End, name);
-    let Some((id, terminal)) = book.terminal_of(End::Pin(pin)) else { return };
     book.draw_pin(&mut page.scene, pin, at);
     let end = point(at.x + 40.0, at.y);
     let label = Label { x: at.x + 2.0, y: at.y, width: 34.0 };

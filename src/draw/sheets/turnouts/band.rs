@@ -99,7 +99,8 @@ fn heights(book: &Book, plan: &BarPlan, storeys: &[Storey]) -> Heights {
         _ => 37.5,
     };
     // The wires of a single turnout end well above the end of its storey.
-    let spare = if offset > 0.0 && storeys.len() == 1 { 5.0 } else { 0.0 };
+    let low = |s: &Storey| s.contacts.iter().all(|(_, r)| r.hinge.max(r.common) <= 25.0);
+    let spare = if offset > 0.0 && storeys.len() == 1 && storeys.iter().all(low) { 5.0 } else { 0.0 };
     let all = least.max(top - spare).max(drive + 1.5);
     Heights { storeys: offset, drive, relay: relay_row, all }
 }

@@ -84,7 +84,7 @@ impl Columns {
                 (board_strip, Anchor::Middle, format!("Strip XB{n}")),
                 (drive + 17.5, Anchor::Middle, format!("Under board {n}, {name}")),
                 (track_strip, Anchor::Middle, format!("Strip XT{n}")),
-                (toe + 20.0, Anchor::Middle, "Track, toe at the left".into()),
+                (toe + 20.0 - tight[2], Anchor::Middle, "Track, toe at the left".into()),
             ],
         }
     }

@@ -72,7 +72,9 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &BarPla
 fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &BarPlan, part: PartId, top: f64) {
     let at = point(work.cols.panel_bus[1] + 2.5, top + 5.2);
     let name = book.design.circuit[part].designation.clone();
-    let name = text::fit(&name, lettering::HEADING, true, 40.0).into_owned();
+    // Left of the lever.
+    let room = work.cols.control[0] + 3.5 - at.x;
+    let name = text::fit(&name, lettering::HEADING, true, room).into_owned();
     page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
     book.place(Thing::Part(part), page, at);
     let names: Vec<&str> = book.design.document[plan.control]

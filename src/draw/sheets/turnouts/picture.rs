@@ -353,7 +353,7 @@ impl Picture<'_, '_> {
             let found = self.joints_at(*port);
             let at_toe = self.g.end_x(*port) == self.g.toe;
             let x = match (at_toe, self.g.fans()) {
-                (true, true) => self.g.toe + 1.5,
+                (true, true) => self.g.toe + 0.8,
                 (true, false) => self.g.toe + self.joint,
                 (false, true) => self.g.heel - self.joint + 0.5,
                 (false, false) => self.g.heel - self.joint,
@@ -373,16 +373,25 @@ impl Picture<'_, '_> {
             if words.is_empty() {
                 continue;
             }
-            let words = words.join(" ");
+            let road = self.g.road_at(*port).0;
+            if !at_toe && self.g.fans() && words.len() > 1 {
+                // One by one, as the road slopes.
+                for (i, word) in words.into_iter().enumerate() {
+                    let at = x + 2.9 + 4.0 * i as f64;
+                    let y = self.g.axis(road, at) + 0.9;
+                    self.page.scene.text(point(at, y), lettering::SMALL, Anchor::Middle, word);
+                }
+                continue;
+            }
+            // At a toe there is room for "J6/7" only.
+            let words = if *port == Port::Toe { words.join("/").replace("/J", "/") } else { words.join(" ") };
             let width = text::width(&words, lettering::SMALL, false);
             let middle = match (at_toe, self.g.fans()) {
-                (true, true) => x + 1.2 + width / 2.0,
+                (true, true) => x + 0.9 + width / 2.0,
                 (true, false) => (self.g.toe + x - 0.8) / 2.0,
-                (false, true) if found.len() == 1 => x + 3.2,
-                (false, true) => x + 1.2 + width / 2.0,
+                (false, true) => x + 3.2,
                 (false, false) => (self.g.heel + x + 0.8) / 2.0,
             };
-            let road = self.g.road_at(*port).0;
             let y = if *port == Port::Toe { self.g.middle } else { self.g.axis(road, middle) };
             self.page.scene.text(point(middle, y + 0.9), lettering::SMALL, Anchor::Middle, words);
         }
@@ -470,7 +479,8 @@ impl Picture<'_, '_> {
         let inner = if low { Side::Left } else { Side::Right };
         let y = below(g.rail(g.road_at(through).0, inner, heel).y);
         self.track_name(through, point(heel + 2.5, y), Anchor::End, heel - frog_x);
-        let x = heel - 8.0;
+        // Clear of a joint in the outer rail.
+        let x = heel - if self.joints_at(branch).len() > 1 { 12.5 } else { 8.0 };
         let y = g.rail(g.road_at(branch).0, inner.other(), x).y + if low { 3.2 } else { -1.2 };
         self.track_name(branch, point(x, y), Anchor::End, heel - frog_x);
     }

@@ -184,7 +184,7 @@ fn feeds(book: &mut Book, page: &mut Page, part: PartId, outers: &[(PinRef, Poin
         }
         book.draw_wire(&mut page.scene, id, vec![ends[a], ends[b]], None);
         let label = book.design.wiring.wires[id.0].label();
-        if (ends[a].y - ends[b].y).abs() > 20.0 {
+        if (ends[a].y - ends[b].y).abs() > text::width(&label, lettering::SMALL, false) + 2.0 {
             let middle = point(x - 0.8, (ends[a].y + ends[b].y) / 2.0);
             page.scene.upright(middle, lettering::SMALL, Anchor::Middle, label);
         }
@@ -247,7 +247,8 @@ fn module(
         // The two inputs of a module with both outputs in use lie either side of the middle.
         let (one, other) = match (several, i) {
             (false, _) => (hinge - 2.5, hinge + 2.5),
-            (true, 0) => (hinge + 2.5, hinge + 7.5),
+            (true, 0) if common < hinge => (hinge + 2.5, hinge + 7.5),
+            (true, 0) => (hinge - 2.5, hinge + 2.5),
             (true, _) => (hinge, hinge + 2.5),
         };
         let (normal, reverse) = (input(contact.normal, one), input(contact.reverse, other));

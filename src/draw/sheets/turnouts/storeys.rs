@@ -67,9 +67,9 @@ fn arrange(book: &Book, subject: Subject, contacts: Vec<Contact>) -> Storey {
     let turnout = match subject {
         Subject::Turnout(turnout) => turnout,
         Subject::Zone(_) => {
-            let height = 17.5 * contacts.len() as f64 + 5.0;
-            let rows = |i: usize| 10.0 + 17.5 * i as f64;
-            let with = |(i, c)| (c, Rows { hinge: rows(i), common: rows(i) + 7.5, more: Vec::new() });
+            let height = 25.0 * contacts.len() as f64 + 2.5;
+            let rows = |i: usize| 10.0 + 25.0 * i as f64;
+            let with = |(i, c)| (c, Rows { hinge: rows(i), common: rows(i) + 10.0, more: Vec::new() });
             let contacts = contacts.into_iter().enumerate().map(with).collect();
             return Storey { subject, contacts, height, middle: 0.0 };
         }
@@ -86,18 +86,18 @@ fn arrange(book: &Book, subject: Subject, contacts: Vec<Contact>) -> Storey {
             (c, rows(hinge, &below))
         };
         let contacts = contacts.into_iter().enumerate().map(with).collect();
-        return Storey { subject, contacts, height: last + 5.0, middle: 22.5 };
+        return Storey { subject, contacts, height: last + 7.5, middle: 22.5 };
     }
     let (hinge, common, middle) = match kind {
         TurnoutKind::Right | TurnoutKind::CurvedRight => (20.0, 7.5, 15.0),
-        TurnoutKind::ThreeWay => (20.0, 35.0, 17.5),
+        TurnoutKind::ThreeWay => (20.0, 37.5, 20.0),
         _ if !kind.has_toe() => (20.0, 35.0, 20.0),
         _ => (12.5, 25.0, 17.5),
     };
     let mut height: f64 = 37.5;
     let with = |c: Contact| {
         let below = below(book, turnout, &c, common);
-        height = below.iter().copied().fold(common, f64::max).max(32.5) + 5.0;
+        height = below.iter().copied().fold(common, f64::max).max(30.0) + 7.5;
         (c, rows(hinge, &below))
     };
     let contacts = contacts.into_iter().map(with).collect();
@@ -152,7 +152,7 @@ pub(super) fn draw(
     }
     let Some((turnout, shape)) = shape else {
         if let Subject::Zone(zone) = storey.subject {
-            zone_words(book, page, work, zone, top + storey.height / 2.0);
+            zone_words(book, page, work, zone, top + 27.0);
         }
         return;
     };
