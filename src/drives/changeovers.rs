@@ -229,6 +229,18 @@ impl Work<'_> {
             if self.planned(bar).is_none() {
                 continue;
             }
+            // Frogs of one turnout that follow the same bar by different ends must leave every road a
+            // position in which all of them suit it.
+            let others: Vec<&Changeover> = self
+                .changeovers
+                .iter()
+                .filter(|c| c.decider == Decider::Bar(bar) && c.turnout(self.rails) == Some(need.turnout))
+                .collect();
+            let suits =
+                |r: usize, p: usize| roads[p].contains(&r) && others.iter().all(|c| c.roads[p].contains(&r));
+            if !(0..all).all(|r| suits(r, 0) || suits(r, 1)) {
+                continue;
+            }
             let at = [0, 1].map(|p: usize| one(roads[p].iter().filter_map(|r| need.on(*r))));
             let [Some(normal), Some(reverse)] = at else { continue };
             let name = &self.rails[need.rail].name;
