@@ -21,7 +21,7 @@ mod tests;
 pub use asked::{WrongPosition, asked, position_words};
 pub use component::MOST_TOGETHER;
 pub use conductors::{Node, Step, Via};
-pub use fault::{Culprit, Fault, RailProof, Sampled};
+pub use fault::{Culprit, Fault, Misused, RailProof, Sampled};
 pub use rails::prove;
 pub use state::{FrogState, Positions, State};
 pub use transit::{Bridged, Moving, bridged, moving};
