@@ -2,7 +2,7 @@
 
 use super::Part;
 use super::look::{Look, SET, SHORT};
-use super::shape::{GAUGE, Pose, Shape, TIPS};
+use super::shape::{GAUGE, Pose, Shape, TIPS, between};
 use super::sketch::{End, Piece};
 use crate::Design;
 use crate::draw::line::{HEAVY, THIN, WIRE};
@@ -64,6 +64,8 @@ pub struct Picture {
     pub frogs: Vec<Vec<Stroke>>,
 }
 
+/// A band ends so far from the end of the rails, where their feeds are written.
+const CLEAR_OF_LETTERS: f64 = 2.4;
 /// Half the width of the band under a road.
 const BAND: f64 = 2.7;
 
@@ -156,7 +158,11 @@ impl Picture {
             self.line(look, offset(&path, d), RailPlace::Track(piece.track, side));
         }
         if let Some(tint) = look.zone_of_track(piece.track).and_then(|z| look.tint(z)) {
-            self.bands.push((path.clone(), band(tint)));
+            let spare = |e: End| if matches!(e, End::Port(..)) { 0.0 } else { CLEAR_OF_LETTERS };
+            let shown = between(&path, spare(piece.from), length(&path) - spare(piece.to));
+            if shown.len() > 1 {
+                self.bands.push((shown, band(tint)));
+            }
         }
         let last = path.len() - 1;
         for (end, at, inward, at_from) in [
@@ -184,7 +190,10 @@ impl Picture {
             return;
         }
         if look.is_shorted(id) {
-            self.bands.push((points.clone(), Stroke::solid(2.2, SHORT)));
+            let shown = between(&points, 1.0, length(&points) - 1.0);
+            if shown.len() > 1 {
+                self.bands.push((shown, Stroke::solid(2.2, SHORT)));
+            }
         }
         let rail = look.design.rails[id].name.clone();
         let mut stroke = look.stroke(id);

@@ -387,7 +387,7 @@ fn reach_of(path: &[Point], p: Point) -> f64 {
 }
 
 /// The part of a path between two distances along it.
-fn between(path: &[Point], from: f64, to: f64) -> Vec<Point> {
+pub fn between(path: &[Point], from: f64, to: f64) -> Vec<Point> {
     let mut found: Vec<Point> = Vec::new();
     let mut walked = 0.0;
     for w in path.windows(2) {

@@ -46,7 +46,8 @@ fn place(
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
     // What has the fewest places to go comes first.
-    let mut labels = joints(picture);
+    let mut labels = crossings(look, part, picture);
+    labels.extend(joints(picture));
     labels.extend(droppers(picture));
     labels.extend(ends(look, part, picture, elsewhere));
     labels.extend(bars(look, part, picture));
@@ -213,7 +214,9 @@ fn turnouts(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
         label.near = label.gap + 0.6;
         label.towards = shape.beside.first().map_or(Vec::new(), |(_, out)| vec![*out, -*out]);
         labels.push(label);
-        labels.extend(frogs(look, shape, *id));
+        if shape.frogs.len() == 1 {
+            labels.extend(frogs(look, shape, *id));
+        }
     }
     labels
 }
@@ -234,6 +237,12 @@ fn lies(look: &Look, id: TurnoutId) -> Option<String> {
     }
     let roads: Vec<String> = look.roads_set(id).into_iter().map(|r| formation.roads()[r].name()).collect();
     Some(if roads.is_empty() { "no road is set".into() } else { format!("set: {}", roads.join(", ")) })
+}
+
+/// Frogs that lie close together.
+fn crossings(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
+    let turnouts = picture.shapes.iter().zip(&part.sketch.turnouts).filter(|(s, _)| s.frogs.len() > 1);
+    turnouts.flat_map(|(shape, id)| frogs(look, shape, *id)).collect()
 }
 
 fn frogs(look: &Look, shape: &Shape, id: TurnoutId) -> Vec<Label> {
