@@ -30,7 +30,7 @@ fn every_classic_shape_is_sound() {
                 assert!(proof.sampled.is_empty(), "{of}");
                 assert!(spoil::holds(&d, &proof), "{of}: {:#?}", proof.faults);
                 let verdict = plane::judge(&d);
-                assert_eq!(verdict.misused.is_empty(), proof.faults.is_empty(), "{of}");
+                assert_eq!(verdict.misused.is_empty(), proof.misused.is_empty(), "{of}");
                 assert!(verdict.fine(), "{of}: {verdict:#?}");
             }
         }

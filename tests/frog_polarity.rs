@@ -25,7 +25,7 @@ fn sound(d: &Design, text: &str) {
     let verdict = judge(d);
     let proof = prove(&d.document, &d.rails, &d.plan, &d.circuit);
     assert!(proof.sampled.is_empty());
-    assert_eq!(verdict.misused.is_empty(), proof.faults.is_empty(), "{text}");
+    assert_eq!(verdict.misused.is_empty(), proof.misused.is_empty(), "{text}");
     let dead = proof.faults.iter().any(|f| matches!(f, Fault::Dead { .. }));
     assert!(verdict.fine() && spoil::holds(d, &proof) && !dead, "{verdict:#?}\n{:#?}\n{text}", proof.faults);
 }

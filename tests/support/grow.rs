@@ -30,6 +30,11 @@ const KINDS: [(&str, &[&str], &[&str]); 10] = [
 ];
 const DRIVES: [&str; 4] = ["motor", "motor-plain", "servo", "coil"];
 
+/// "T4" of "T4.left".
+fn turnout_of(bar: &str) -> &str {
+    bar.split('.').next().unwrap_or(bar)
+}
+
 pub fn layout(genes: &[Gene], closings: &[[u8; 2]], soil: Soil) -> String {
     let mut turnouts = String::new();
     let mut tracks: Vec<String> = Vec::new();
@@ -72,12 +77,18 @@ pub fn layout(genes: &[Gene], closings: &[[u8; 2]], soil: Soil) -> String {
         }
         let free = ports.iter().enumerate().filter(|(p, _)| *p != port || !joined);
         open.extend(free.map(|(_, name)| format!("T{n}.{name}")));
-        bars.extend(names.iter().map(|b| (format!("T{n}{b}"), drive)));
+        // The bars of a slip that must agree hang on one control, under the turnout's name.
+        match at {
+            9 => bars.push((format!("T{n}"), drive)),
+            _ => bars.extend(names.iter().map(|b| (format!("T{n}{b}"), drive))),
+        }
     }
     // Some are thrown in pairs; only alike drives are.
     let mut left = bars.as_slice();
     while let Some(((first, drive), rest)) = left.split_first() {
-        let pair = rest.first().filter(|(_, d)| d == drive && rest.len() % 3 == 0);
+        let pair = rest
+            .first()
+            .filter(|(other, d)| d == drive && rest.len() % 3 == 0 && turnout_of(other) != turnout_of(first));
         let names = match pair {
             Some((second, _)) => format!("\"{first}\", \"{second}\""),
             None => format!("\"{first}\""),

@@ -210,6 +210,7 @@ fn meeting(a: &[Point], b: &[Point]) -> Option<Point> {
 mod tests {
     use super::*;
     use crate::draw::sheets::track_plan::tests::designed;
+    use crate::parse::Word;
 
     /// A turnout of 16.5 mm gauge at (300, 200).
     fn laid(kind: &str, heading: f64) -> Footprint {
@@ -232,7 +233,12 @@ mod tests {
                 _ => "S1 = { throws = \"T1\", with = \"maintained toggle\" }\n",
             }
         );
-        let design = designed("laid", &text);
+        let ports =
+            Port::WORDS.iter().filter(|(_, p, _)| TurnoutKind::from_word(kind).unwrap().ports().contains(p));
+        let tracks: String = ports
+            .map(|(port, _, _)| format!("{port} = {{ from = \"T1.{port}\", to = \"buffer\" }}\n"))
+            .collect();
+        let design = designed("laid", &format!("{text}[track]\n{tracks}"));
         Footprint::of(&design.document.turnouts[0], Length::from_mm(16.5), ANGLE).unwrap()
     }
 
