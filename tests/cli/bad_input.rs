@@ -78,6 +78,68 @@ fn empty_layout() {
 }
 
 #[test]
+fn a_road_that_ends_nowhere() {
+    let layout = GOOD.replace("siding = {", "# siding = {");
+    bad("open road", &layout, 2, "layout.toml:8:10", "if only to \"buffer\"");
+    let layout = GOOD.replace(", to = \"buffer\" }\nsiding", " }\nsiding");
+    bad("no end", &layout, 2, "layout.toml:15:1", "write `to = …`");
+}
+
+#[test]
+fn joined_to_itself() {
+    let layout = GOOD.replace("to = \"buffer\" }\nsiding", "to = \"T1.straight\" }\nsiding");
+    bad("one port", &layout, 2, "layout.toml:15:39", "which one is the other?");
+    let layout = GOOD
+        .replace(
+            "T1.straight\",  to = \"buffer\"",
+            "T1.straight\",  to = \"T1.diverging\", length = \"90 mm\"",
+        )
+        .replace("siding =", "# siding =");
+    bad("straight back", &layout, 2, "layout.toml:15:64", "longer than 207 mm");
+}
+
+#[test]
+fn positions_and_tie_bars_that_do_not_exist() {
+    let layout = GOOD.replace("kind  = \"left\"", "kind  = \"left\"\nnormal = \"outer\"");
+    bad("normal road", &layout, 2, "layout.toml:10:10", "write one of `straight` and `diverging`");
+    let layout = GOOD.replace("throws = \"T1\"", "throws = \"T1.ac\"");
+    bad("tie bar", &layout, 2, "layout.toml:25:10", "it has one tie bar");
+}
+
+/// A loop: out by one road, back by the other.
+const BALLOON: [(&str, &str); 2] = [
+    (
+        "loop   = { from = \"T1.straight\",  to = \"buffer\" }",
+        "loop   = { from = \"T1.straight\",  to = \"T1.diverging\", length = \"800 mm\" }",
+    ),
+    ("siding = {", "# siding = {"),
+];
+
+#[test]
+fn a_reversing_section_shorter_than_the_train() {
+    let looped = BALLOON.iter().fold(GOOD.to_string(), |text, (old, new)| text.replace(old, new));
+    let layout = looped.replace("gauge   =", "longest-train = \"900 mm\"\ngauge   =");
+    bad("short section", &layout, 1, "layout.toml:16:1", "or run shorter trains");
+    let section = "[section.main]\n[section.back]\nfeed = \"reversing\"\n\n[turnout.T1]\nsection = \"main\"";
+    let layout =
+        GOOD.replace("[turnout.T1]", section).replace("siding = {", "siding = { section = \"back\",");
+    bad("no reversing", &layout, 1, "layout.toml:9:10", "feed = \"shared\"");
+}
+
+#[test]
+fn compositions_that_cannot_be() {
+    let with = |what: &str| GOOD.replace("[track]", &format!("{what}\n[track]"));
+    let layout = with("[ladder.L1]\nroads = 1\nhand = \"left\"\nfrog = \"live\"\n");
+    bad("one road", &layout, 2, "layout.toml:14:9", "2 or more");
+    let crossover = with("[crossover.X1]\nhand = \"left\"\nfrog = \"live\"\n");
+    let layout = crossover.replace(
+        "loop   = { from = \"T1.straight\",  to = \"buffer\"",
+        "loop   = { from = \"T1.straight\",  to = \"X1.toe\"",
+    );
+    bad("unknown end", &layout, 2, "layout.toml:19:39", "its ends are `X1.a`, `X1.b`, `X1.c` and `X1.d`");
+}
+
+#[test]
 fn three_mistakes_are_told_at_once() {
     let layout =
         GOOD.replace("gauge ", "guage ").replace("4.5 ohm", "4.5 V").replace("\"left\"", "\"lefft\"");

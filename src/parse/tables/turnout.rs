@@ -165,9 +165,9 @@ fn decided_by(
     }
     if around.turnouts.kind(name.value, around.kinds).is_some_and(|k| k.bars().is_empty()) {
         let itself = name.value == table.name.value;
-        let label = if itself { "itself has no blades" } else { "a diamond has no blades" };
+        let label = if itself { "this is the diamond itself" } else { "a diamond as well" };
         found.push(
-            Diagnostic::error("no-blades", format!("nothing in `{}` decides the road over {}", name.value, table.what))
+            Diagnostic::error("no-blades", format!("`{}` has no blades that could decide the road over {}", name.value, table.what))
                 .label(name.span, label)
                 .help(
                     "name a turnout whose blades lead trains to the one road or the other; if there is none, leave \

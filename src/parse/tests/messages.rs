@@ -166,20 +166,6 @@ fn a_supply_that_is_not_safe() {
 }
 
 #[test]
-fn a_kind_that_is_not_supported_yet() {
-    let text = shown(&[("kind    = \"left\" ", "kind = \"three-way\" ")]);
-    assert_snapshot!(text, @r#"
-    error[not-supported-yet]: `kind` of turnout `T1`: `three-way` is not supported yet
-      --> layout.toml:30:8
-       |
-    30 | kind = "three-way"                 # "left", "right" or "wye", seen from the toe
-       |        ^^^^^^^^^^^ known, but this version cannot wire it
-       |
-    help: supported are `left`, `right` and `wye`; leave this one out for now
-    "#);
-}
-
-#[test]
 fn a_wye_without_a_normal_road() {
     let text = shown(&[("normal  = \"left\"", "")]);
     assert_snapshot!(text, @r#"
@@ -476,7 +462,7 @@ fn a_name_that_the_font_lacks() {
 fn many_open_ports_are_one_message() {
     let text = shown(&[("quay     =", "#"), ("crane    =", "#"), ("sawmill  =", "#")]);
     assert_snapshot!(text, @r#"
-    warning[open-port]: 2 turnouts have ports that no track joins; their rails are taken to end there
+    error[open-port]: 2 turnouts have ports that no track joins; their rails lead nowhere
       --> layout.toml:34:10
        |
     34 | [turnout.T2]

@@ -1,6 +1,8 @@
 //! The reading of whole files.
 
 mod checks;
+mod compose;
+mod formations;
 mod messages;
 mod robust;
 mod text;
