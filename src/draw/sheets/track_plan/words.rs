@@ -46,11 +46,11 @@ fn place(
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
     // What has the fewest places to go comes first.
-    let mut labels = crossings(look, part, picture);
+    let mut labels = bars(look, part, picture);
+    labels.extend(crossings(look, part, picture));
     labels.extend(joints(picture));
     labels.extend(droppers(picture));
     labels.extend(ends(look, part, picture, elsewhere));
-    labels.extend(bars(look, part, picture));
     labels.extend(turnouts(look, part, picture));
     labels.extend(tracks(look, part, picture));
     let wanted = labels.len();
