@@ -416,7 +416,7 @@ fn outer_end(formation: &Formation, place: RailPlace) -> Option<(Port, Side)> {
             let ends = [Port::A, Port::B, Port::C, Port::D, Port::Straight, Port::Left, Port::Right];
             let all = ends.into_iter().flat_map(|p| Side::ALL.map(|s| (p, s)));
             let mut found = all.filter(|(p, s)| formation.crossing_at(*p, *s) == Some(k));
-            if k < 2 { found.next() } else { found.last() }
+            if k < 2 { found.next() } else { found.next_back() }
         }
         RailPlace::Inner(_, road, side) => {
             let spec = formation.roads().get(road)?;
