@@ -166,6 +166,8 @@ fn in_a_figure_of_eight_the_obtuse_crossings_switch() {
     let text = "format = 1\n[layout]\nname = \"x\"\ncontrol = \"dc\"\n\
         [turnout.X]\nkind = \"diamond\"\nfrog = \"live\"\n[track]\n\
         one = { from = \"X.b\", to = \"X.d\" }\ntwo = { from = \"X.a\", to = \"X.c\" }\n\
+        t = { from = \"T1.toe\", to = \"buffer\" }\ns = { from = \"T1.straight\", to = \"buffer\" }\n\
+        d = { from = \"T1.diverging\", to = \"buffer\" }\n\
         [turnout.T1]\nkind = \"left\"\nfrog = \"live\"\n[drive.m]\nkind = \"slow-motion\"\n\
         [control.S1]\nthrows = \"T1\"\nwith = \"maintained toggle\"\n";
     let (design, found) = crate::design(&SourceFile::new("x.toml", text));
