@@ -85,6 +85,16 @@ fn s5_proof_and_check(bencher: Bencher, name: &str) {
     });
 }
 
+/// The proof alone, of railways of loops and ladders: it grows with the turnouts, not with their
+/// settings. The goal is 100 ms for two hundred.
+#[divan::bench(args = [40, 100, 200])]
+fn proof_of_turnouts(bencher: Bencher, turnouts: usize) {
+    let source = SourceFile::new("railway", railway::railway(turnouts / railway::TURNOUTS_ON_A_BOARD));
+    let d = underboard::design(&source).0.unwrap();
+    assert!(d.document.turnouts.len() == turnouts && d.proof.faults.is_empty());
+    bencher.bench(|| proof::prove(black_box(&d.document), &d.rails, &d.plan, &d.circuit));
+}
+
 #[divan::bench(args = LAYOUTS)]
 fn s6_draw(bencher: Bencher, name: &str) {
     let d = design(name);

@@ -1,176 +1,159 @@
-//! Frog polarity against an independent walk over the rails (`support/walk.rs`), for every example
-//! and for layouts that grow at random.
+//! Frog polarity against wheels that are run over drawn rails (`support/plane.rs`), for every example
+//! and for layouts of all kinds of turnouts that grow at random, sound and spoilt.
 
 #[path = "support/grow.rs"]
 mod grow;
-#[path = "support/walk.rs"]
-mod walk;
+#[path = "support/plane.rs"]
+mod plane;
+#[path = "support/spoil.rs"]
+mod spoil;
 
+use plane::{LEFT, RIGHT, draw, judge};
 use proptest::prelude::*;
 use underboard::Design;
-use underboard::circuit::{Circuit, NetId, PartKind, PinRef};
-use underboard::diag::Severity;
-use underboard::parse::FrogKind;
+use underboard::parse::{Port, TurnoutKind};
+use underboard::proof::{Fault, prove};
 use underboard::source::SourceFile;
-use walk::{Wheel, walk, wheel_on_frog};
 
 fn design(name: &str, text: &str) -> Design {
     let (design, found) = underboard::design(&SourceFile::new(name, text));
-    let reversing: Vec<_> = found.iter().filter(|d| d.code == "reversing-connection").collect();
-    assert!(reversing.is_empty(), "{name}: {reversing:#?}\n{text}");
     design.unwrap_or_else(|| panic!("{name}: {found:#?}\n{text}"))
 }
 
-/// "A" or "B": the pin of the track supply that is on this net.
-fn pole(circuit: &Circuit, net: NetId) -> &'static str {
-    let supply = circuit.parts.iter().find(|p| p.kind == PartKind::TrackSupply).expect("a track supply");
-    let pin = supply.pins.iter().find(|p| p.net == Some(net));
-    pin.unwrap_or_else(|| panic!("{} is not on the track supply", circuit[net].name)).name
-}
-
-/// The net of the part with this name, as printed.
-fn net_of(circuit: &Circuit, name: &str) -> Option<NetId> {
-    circuit.parts.iter().find(|p| p.designation == name)?.pins[0].net
-}
-
-/// Checks droppers and frogs; returns the number of frog positions compared.
-fn compare(d: &Design) -> usize {
-    let walked = walk(&d.document).unwrap_or_else(|e| panic!("{e}"));
-    let circuit = &d.circuit;
-    // The pole on which each part of the layout has its conductor 0, told by its first dropper.
-    let mut zero: Vec<Option<&str>> = vec![None; d.document.turnouts.len() + d.document.tracks.len()];
-    let other = |pole: &str| if pole == "A" { "B" } else { "A" };
-    let turnouts =
-        d.document.turnouts.iter().zip(&walked.turnouts).map(|(t, w)| (&t.name.value, "stock rail", w));
-    let tracks = d.document.tracks.iter().zip(&walked.tracks).map(|(k, w)| (&k.name.value, "rail", w));
-    for (name, what, (part, left)) in turnouts.chain(tracks) {
-        for (side, conductor) in [("left", *left), ("right", 1 - *left)] {
-            let Some(net) = net_of(circuit, &format!("{name} {side} {what}")) else { continue };
-            let on = pole(circuit, net);
-            let implied = if conductor == 0 { on } else { other(on) };
-            let known = *zero[*part].get_or_insert(implied);
-            assert_eq!(known, implied, "dropper of {name} {side} {what}");
-        }
-    }
-    let mut compared = 0;
-    for (i, turnout) in d.document.turnouts.iter().enumerate() {
-        let frog = net_of(circuit, &format!("{} frog", *turnout.name));
-        assert_eq!(frog.is_some(), *turnout.frog != FrogKind::Insulated, "{}", *turnout.name);
-        let Some(frog) = frog else { continue };
-        let mut contacts = circuit
-            .contacts
-            .iter()
-            .filter(|c| circuit.pin(PinRef { part: c.part, pin: c.common }).net == Some(frog));
-        let contact = contacts.next().unwrap_or_else(|| panic!("{} has no contact", *turnout.name));
-        assert!(contacts.next().is_none(), "{} has two contacts", *turnout.name);
-        assert_eq!(contact.turnout.0, i);
-        let (part, left) = walked.turnouts[i];
-        let [_, one, two] = turnout.kind.ports();
-        let across = if turnout.normal == one { two } else { one };
-        for (road, not, pin) in
-            [(turnout.normal, across, contact.normal), (across, turnout.normal, contact.reverse)]
-        {
-            let conductor = match wheel_on_frog(*turnout.kind, road, not) {
-                Wheel::Left => left,
-                Wheel::Right => 1 - left,
-            };
-            let zero = zero[part].expect("each part of the layout has a dropper");
-            let wanted = if conductor == 0 { zero } else { other(zero) };
-            let net = circuit.pin(PinRef { part: contact.part, pin }).net.expect("the outer pin is wired");
-            assert_eq!(pole(circuit, net), wanted, "frog of {} over {road:?}", *turnout.name);
-            compared += 1;
-        }
-    }
-    compared
-}
-
-/// The proof and the checks of the rails agree with the walk that all is well.
-fn no_fault(d: &Design, text: &str) {
-    let proof = underboard::proof::prove(&d.document, &d.rails, &d.circuit);
-    assert!(proof.faults.is_empty() && proof.left_out.is_empty(), "{proof:#?}\n{text}");
-    let view =
-        underboard::check::View::of(&d.document, &d.rails, &d.plan, &d.sizing, &d.circuit, &d.wiring, &proof);
-    // What a supply or a contact can bear is not what is grown here.
-    let sized = ["overloaded", "wire-overloaded", "fuse-above-wire"];
-    let errors: Vec<_> = underboard::check::check(&view)
-        .into_iter()
-        .filter(|f| f.severity == Severity::Error && !sized.contains(&f.code))
-        .collect();
-    assert!(errors.is_empty(), "{errors:#?}\n{text}");
+/// Both find nothing.
+fn sound(d: &Design, text: &str) {
+    let verdict = judge(d);
+    let proof = prove(&d.document, &d.rails, &d.plan, &d.circuit);
+    assert!(proof.sampled.is_empty());
+    assert_eq!(verdict.misused.is_empty(), proof.misused.is_empty(), "{text}");
+    let dead = proof.faults.iter().any(|f| matches!(f, Fault::Dead { .. }));
+    assert!(verdict.fine() && spoil::holds(d, &proof) && !dead, "{verdict:#?}\n{:#?}\n{text}", proof.faults);
 }
 
 #[test]
-fn every_frog_of_the_examples() {
+fn every_example() {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
-    let mut names: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
-    names.sort();
-    let mut compared = 0;
-    for path in names.iter().map(|p| p.join("layout.toml")).filter(|p| p.exists()) {
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    paths.sort();
+    let paths: Vec<_> = paths.iter().map(|p| p.join("layout.toml")).filter(|p| p.exists()).collect();
+    assert!(paths.len() >= 4);
+    for path in paths {
         let text = std::fs::read_to_string(&path).unwrap();
-        let d = design(&path.display().to_string(), &text);
-        compared += compare(&d);
-        no_fault(&d, &text);
+        sound(&design(&path.display().to_string(), &text), &text);
     }
-    assert!(compared >= 38, "only {compared} positions compared");
+}
+
+/// What the drawing says of a frog over a road: the side of the wheel on it, seen along the drawing,
+/// so that it must have the feed of the rail on that side.
+fn wheel(kind: TurnoutKind, from: Port, to: Port, frog: &str) -> Option<usize> {
+    let drawing = draw(kind);
+    let road = drawing.roads.iter().find(|r| r.from == from && r.to == to).unwrap();
+    [LEFT, RIGHT].into_iter().find(|h| road.passes[*h].iter().any(|f| drawing.names[*f] == frog))
 }
 
 /// Tables for plain turnouts as clubs print them, seen from the toe (domain text 9.2).
 #[test]
-fn the_walks_own_geometry_gives_the_published_table() {
-    use underboard::parse::{Port::*, TurnoutKind};
-    for (kind, road, other, wheel) in [
-        (TurnoutKind::Right, Straight, Diverging, Wheel::Right),
-        (TurnoutKind::Right, Diverging, Straight, Wheel::Left),
-        (TurnoutKind::Left, Straight, Diverging, Wheel::Left),
-        (TurnoutKind::Left, Diverging, Straight, Wheel::Right),
-        (TurnoutKind::Wye, Left, Right, Wheel::Right),
-        (TurnoutKind::Wye, Right, Left, Wheel::Left),
+fn the_drawing_gives_the_published_table_of_plain_turnouts() {
+    use Port::*;
+    for (kind, road, hand) in [
+        (TurnoutKind::Right, Straight, RIGHT),
+        (TurnoutKind::Right, Diverging, LEFT),
+        (TurnoutKind::Left, Straight, LEFT),
+        (TurnoutKind::Left, Diverging, RIGHT),
+        (TurnoutKind::Wye, Left, RIGHT),
+        (TurnoutKind::Wye, Right, LEFT),
+        (TurnoutKind::CurvedLeft, Outer, LEFT),
+        (TurnoutKind::CurvedLeft, Inner, RIGHT),
+        (TurnoutKind::CurvedRight, Outer, RIGHT),
+        (TurnoutKind::CurvedRight, Inner, LEFT),
     ] {
-        assert_eq!(wheel_on_frog(kind, road, other), wheel, "{kind:?} over {road:?}");
+        assert_eq!(draw(kind).frogs.len(), 1);
+        assert_eq!(wheel(kind, Toe, road, "frog"), Some(hand), "{kind:?} over {road:?}");
     }
 }
 
+/// The published truth table of the three-way (trade text 5.6).
 #[test]
-fn a_train_that_comes_back_turned_round_is_noticed() {
-    let text = "format = 1\n[layout]\nname = \"Loop\"\ncontrol = \"dc\"\n\
-        [turnout]\nT1 = { kind = \"left\", frog = \"live\" }\n\
-        [track]\nlead = { from = \"buffer\", to = \"T1.toe\" }\n\
-        balloon = { from = \"T1.straight\", to = \"T1.diverging\" }\n\
-        [drive.motor]\nkind = \"slow-motion\"\ncontacts = 1\n\
-        [control.S1]\nthrows = \"T1\"\nwith = \"maintained toggle\"\n";
-    let (design, found) = underboard::design(&SourceFile::new("loop.toml", text));
-    assert!(found.iter().any(|d| d.code == "reversing-connection" && d.message.contains("balloon")));
-    assert!(walk(&design.unwrap().document).is_err());
+fn the_drawing_gives_the_published_table_of_the_three_way() {
+    let kind = TurnoutKind::ThreeWay;
+    assert_eq!(draw(kind).frogs.len(), 3);
+    for (road, left, centre, right) in [
+        (Port::Left, Some(RIGHT), Some(RIGHT), None),
+        (Port::Straight, Some(LEFT), None, Some(RIGHT)),
+        (Port::Right, None, Some(LEFT), Some(LEFT)),
+    ] {
+        let found = ["left frog", "centre frog", "right frog"].map(|f| wheel(kind, Port::Toe, road, f));
+        assert_eq!(found, [left, centre, right], "{road:?}");
+    }
+}
+
+/// The published table of the double slip (trade text 5.8); upper is left, looking from a and c.
+#[test]
+fn the_drawing_gives_the_published_table_of_the_double_slip() {
+    let kind = TurnoutKind::DoubleSlip;
+    assert_eq!(draw(kind).frogs.len(), 4);
+    for (from, to, west, east) in [
+        (Port::A, Port::B, RIGHT, LEFT),
+        (Port::A, Port::D, RIGHT, RIGHT),
+        (Port::C, Port::D, LEFT, RIGHT),
+        (Port::C, Port::B, LEFT, LEFT),
+    ] {
+        let found = ["a-c frog", "b-d frog"].map(|f| wheel(kind, from, to, f));
+        assert_eq!(found, [Some(west), Some(east)], "{from:?}-{to:?}");
+    }
+    // The obtuse crossings never change while the lines lie alike.
+    for (from, to) in [(Port::A, Port::B), (Port::C, Port::D)] {
+        assert_eq!(wheel(kind, from, to, "a-d crossing"), Some(LEFT));
+        assert_eq!(wheel(kind, from, to, "c-b crossing"), Some(RIGHT));
+    }
+}
+
+fn genes(most: usize) -> impl Strategy<Value = Vec<grow::Gene>> {
+    proptest::collection::vec(any::<grow::Gene>(), 1..=most)
+}
+
+/// A thousand, or as many as `PROPTEST_CASES` says.
+fn cases(usual: u32) -> ProptestConfig {
+    let asked = std::env::var("PROPTEST_CASES").ok().and_then(|n| n.parse().ok());
+    ProptestConfig { cases: asked.unwrap_or(usual), failure_persistence: None, ..ProptestConfig::default() }
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(1000))]
 
     #[test]
-    fn every_frog_of_layouts_grown_at_random(
-        genes in proptest::collection::vec(any::<[u8; 8]>(), 1..14),
-        closings in proptest::collection::vec(any::<[u8; 2]>(), 0..6),
+    fn layouts_grown_at_random_are_sound(
+        genes in genes(12),
+        closings in proptest::collection::vec(any::<[u8; 2]>(), 0..7),
+        dcc in any::<bool>(),
         each_section in any::<bool>(),
     ) {
-        let text = grow::layout(&genes, &closings, each_section);
-        let d = design("grown.toml", &text);
-        let with_frog = d.document.turnouts.iter().filter(|t| *t.frog != FrogKind::Insulated).count();
-        prop_assert_eq!(compare(&d), 2 * with_frog);
-        no_fault(&d, &text);
+        let text = grow::layout(&genes, &closings, grow::Soil { dcc, each_section });
+        sound(&design("grown.toml", &text), &text);
     }
-}
 
-/// What grows is more than trees: with closings, tracks between turnouts close rings.
-#[test]
-fn grown_layouts_have_rings() {
-    let genes: Vec<grow::Gene> = (0..10u8).map(|i| [i, i / 2, i, i, 1, i, i.wrapping_mul(7), i]).collect();
-    let closings = [[1, 0], [3, 1], [5, 2]];
-    let d = design("grown.toml", &grow::layout(&genes, &closings, false));
-    let between = d
-        .document
-        .tracks
-        .iter()
-        .filter(|k| [*k.from, *k.to].iter().all(|e| matches!(e, underboard::parse::TrackEnd::Port(..))));
-    let rings = between.count() + 1 - d.document.turnouts.len();
-    assert!(rings >= 2, "{rings} rings");
+    /// One mistake: both see it, or neither has reason to.
+    #[test]
+    fn both_agree_on_a_mistake(
+        genes in genes(6),
+        closings in proptest::collection::vec(any::<[u8; 2]>(), 0..5),
+        dcc in any::<bool>(),
+        each_section in any::<bool>(),
+        at in any::<u16>(),
+    ) {
+        let text = grow::layout(&genes, &closings, grow::Soil { dcc, each_section });
+        let mut d = design("grown.toml", &text);
+        let mistakes = spoil::all(&d);
+        let mistake = mistakes[usize::from(at) % mistakes.len()].clone();
+        let words = spoil::words(&d, &mistake);
+        spoil::spoil(&mut d, &mistake);
+        let verdict = judge(&d);
+        let proof = prove(&d.document, &d.rails, &d.plan, &d.circuit);
+        // A module whose inputs are swapped finds the right polarity all the same; the proof holds it
+        // to the position that its description names.
+        if spoil::inputs_of_a_module(&d, &mistake) {
+            return Ok(());
+        }
+        prop_assert_eq!(verdict.fine(), spoil::holds(&d, &proof), "{}\n{:#?}\n{:#?}\n{}", words, verdict, proof.faults, text);
+    }
 }

@@ -3,6 +3,7 @@
 //! Results go to the standard output, findings and complaints to the standard error. The exit code
 //! is 0 if all is well, 1 if the design has errors, 2 if the input or the command cannot be used.
 
+mod asked;
 mod build;
 mod check;
 mod input;

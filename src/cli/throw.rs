@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::Outcome;
+use super::asked::{asked, position_words};
 use super::input::examine;
 use super::output;
 use super::report::{Failure, Terminal};
@@ -13,7 +14,7 @@ use crate::book::OutputFile;
 use crate::drives::{ChangeoverId, Decider};
 use crate::export::svg::svg;
 use crate::parse::{Port, TurnoutId, Word};
-use crate::proof::{FrogState, State, asked, position_words};
+use crate::proof::{FrogState, State};
 use crate::track::{Formation, Pole};
 
 /// Show one setting of the turnouts: every rail in its feed, every frog and what feeds it
@@ -39,8 +40,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, terminal: &Terminal) -> Result<Outcome, Failure> {
     let examined = examine(&arguments.layout, terminal)?;
     let Some(design) = &examined.design else { return Ok(examined.outcome()) };
-    let positions =
-        asked(design, &arguments.positions).map_err(|wrong| Failure::new(wrong.message).help(wrong.help))?;
+    let positions = asked(design, &arguments.positions)?;
     let state = State::of(&design.document, &design.rails, &design.plan, &design.circuit, positions);
     terminal.raw_result(&report(design, &state));
     let files: Vec<OutputFile> = crate::draw::sheets::draw(design, false)[1..2]

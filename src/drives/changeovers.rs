@@ -229,6 +229,18 @@ impl Work<'_> {
             if self.planned(bar).is_none() {
                 continue;
             }
+            // Frogs of one turnout that follow the same bar by different ends must leave every road a
+            // position in which all of them suit it.
+            let others: Vec<&Changeover> = self
+                .changeovers
+                .iter()
+                .filter(|c| c.decider == Decider::Bar(bar) && c.turnout(self.rails) == Some(need.turnout))
+                .collect();
+            let suits =
+                |r: usize, p: usize| roads[p].contains(&r) && others.iter().all(|c| c.roads[p].contains(&r));
+            if !(0..all).all(|r| suits(r, 0) || suits(r, 1)) {
+                continue;
+            }
             let at = [0, 1].map(|p: usize| one(roads[p].iter().filter_map(|r| need.on(*r))));
             let [Some(normal), Some(reverse)] = at else { continue };
             let name = &self.rails[need.rail].name;
@@ -440,6 +452,35 @@ impl Work<'_> {
             None => FrogFeedBy::Relay,
         }
     }
+}
+
+/// Roads that no position of what decides over them can serve: the frogs on them would contradict
+/// each other.
+pub(super) fn unserved(
+    document: &Document,
+    rails: &Rails,
+    changeovers: &[Changeover],
+) -> Vec<(TurnoutId, usize)> {
+    let mut found = Vec::new();
+    for turnout in (0..document.turnouts.len()).map(TurnoutId) {
+        let own = |d: Decider| matches!(d, Decider::Bar(bar) if document[bar].turnout == turnout);
+        let foreign: Vec<&Changeover> =
+            changeovers.iter().filter(|c| c.turnout(rails) == Some(turnout) && !own(c.decider)).collect();
+        let mut deciders: Vec<Decider> = foreign.iter().map(|c| c.decider).collect();
+        deciders.sort_unstable();
+        deciders.dedup();
+        let position = |setting: usize, d: Decider| {
+            let bit = deciders.iter().position(|o| *o == d).unwrap_or(0);
+            setting >> bit & 1
+        };
+        let served = |road: usize| {
+            (0..1_usize << deciders.len())
+                .any(|s| foreign.iter().all(|c| c.roads[position(s, c.decider)].contains(&road)))
+        };
+        let roads = 0..Formation::of(&document[turnout]).roads().len();
+        found.extend(roads.filter(|r| !served(*r)).map(|r| (turnout, r)));
+    }
+    found
 }
 
 /// The one value they all have.

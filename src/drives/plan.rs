@@ -331,6 +331,18 @@ fn frog_feed_findings(document: &Document, rails: &Rails, plan: &Plan) -> Vec<Di
             );
         }
     }
+    for (turnout, road) in changeovers::unserved(document, rails, &plan.changeovers) {
+        let spec = &document[turnout];
+        let name = crate::track::Formation::of(spec).roads()[road].name();
+        found.push(
+            Diagnostic::error(
+                "road-not-served",
+                format!("nothing can set the frogs of {} for road {name}", *spec.name),
+            )
+            .label(spec.span, "its frogs follow what contradicts itself on this road")
+            .help("write frog-feed = \"reverser module\" (DCC) or \"panel switch\" here"),
+        );
+    }
     for bar in (0..document.bars.len()).map(BarId) {
         found.extend(contacts_missing(document, rails, plan, bar));
     }

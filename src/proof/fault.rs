@@ -3,6 +3,7 @@
 use super::{Step, When};
 use crate::circuit::PinRef;
 use crate::drives::Decider;
+use crate::parse::TurnoutId;
 use crate::track::{FrogId, Pole, Position, RailId};
 
 /// What following the metal through every position showed.
@@ -16,8 +17,20 @@ pub struct RailProof {
     /// The most bars and selectors that a group hangs on.
     pub largest: usize,
     pub faults: Vec<Fault>,
+    /// Shorts in settings that no train may use anyway.
+    pub misused: Vec<Misused>,
     /// Groups with too many positions to look at each.
     pub sampled: Vec<Sampled>,
+}
+
+/// A turnout that shorts the feeds in a setting in which no train may use it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Misused {
+    pub turnout: TurnoutId,
+    pub poles: (Pole, Pole),
+    pub when: When,
+    /// Why no train may use it then.
+    pub reason: &'static str,
 }
 
 /// A group of which not every position was looked at, but so many drawn by lot.

@@ -4,7 +4,6 @@
 //! track supply to each rail; [`sides::joined`] looks for a way between the track and accessory
 //! circuits. Both read the netlist alone, so that a mistake in it shows, whoever made it.
 
-mod asked;
 mod blame;
 mod component;
 mod conductors;
@@ -18,10 +17,9 @@ mod when;
 #[cfg(test)]
 mod tests;
 
-pub use asked::{WrongPosition, asked, position_words};
 pub use component::MOST_TOGETHER;
 pub use conductors::{Node, Step, Via};
-pub use fault::{Culprit, Fault, RailProof, Sampled};
+pub use fault::{Culprit, Fault, Misused, RailProof, Sampled};
 pub use rails::prove;
 pub use state::{FrogState, Positions, State};
 pub use transit::{Bridged, Moving, bridged, moving};

@@ -10,7 +10,7 @@
 use super::component::{Alive, Component, SAMPLES, SEED};
 use super::conductors::{Conductors, Link, Node};
 use super::when::Setting;
-use super::{Culprit, Fault, RailProof, Sampled, When};
+use super::{Culprit, Fault, Misused, RailProof, Sampled, When};
 use crate::circuit::{Circuit, NetId, NetKind};
 use crate::drives::{Decider, Feeds, Plan};
 use crate::parse::{Document, Port, TrackEnd, TurnoutId};
@@ -303,7 +303,21 @@ impl<'a> Prover<'a> {
         for (what, settings) in &seen {
             match *what {
                 Seen::Short(a, b) => {
-                    proof.faults.push(self.short(component, (a, b), settings[0], when(settings)));
+                    let mut misused: BTreeMap<(TurnoutId, &'static str), Vec<Setting>> = BTreeMap::new();
+                    let mut used = Vec::new();
+                    for setting in settings {
+                        match self.forbidden(component, *setting) {
+                            Some(why) => misused.entry(why).or_default().push(*setting),
+                            None => used.push(*setting),
+                        }
+                    }
+                    if let Some(first) = used.first() {
+                        proof.faults.push(self.short(component, (a, b), *first, when(&used)));
+                    } else {
+                        proof.misused.extend(misused.into_iter().map(|((turnout, reason), settings)| {
+                            Misused { turnout, poles: (a, b), when: when(&settings), reason }
+                        }));
+                    }
                 }
                 Seen::Dead { reached, rail } => {
                     let key = (reached, self.section(rail), None, settings.clone());
@@ -349,6 +363,22 @@ impl<'a> Prover<'a> {
                 }
             });
         }
+    }
+
+    /// A turnout that lies so that no train may use it, and why.
+    fn forbidden(&self, component: &Component, setting: Setting) -> Option<(TurnoutId, &'static str)> {
+        let turnouts = component.deciders.iter().filter_map(|d| match d {
+            Decider::Bar(bar) => Some(self.document[*bar].turnout),
+            Decider::Selector(_) => None,
+        });
+        turnouts.into_iter().find_map(|turnout| {
+            let bars = self.document.bars_of(turnout);
+            let lies: Vec<_> =
+                bars.map(|b| component.position(setting, Decider::Bar(b))).collect::<Option<_>>()?;
+            let formation = Formation::of(&self.document[turnout]);
+            let found = formation.forbidden().iter().find(|(bad, _)| *bad == lies);
+            found.map(|(_, reason)| (turnout, *reason))
+        })
     }
 
     fn short(&self, component: &Component, poles: (Pole, Pole), setting: Setting, when: When) -> Fault {

@@ -40,7 +40,8 @@ pub fn table(design: &Design) -> Table {
     Table {
         slug: "joints",
         title: "Insulated joints",
-        note: "Left and right are seen looking out of the turnout at the end named.",
+        note: "Left and right are seen looking out of the turnout at the end named. Of a diamond or slip, ends a and c \
+               lie together, a left of c looking towards b and d; roads a-b and c-d lead straight across.",
         columns: vec![
             text("Joint"),
             text("Turnout"),

@@ -80,6 +80,7 @@ fn order(kind: PartKind) -> usize {
 
 /// `None` for what is not bought: rails, and the track bus, which is wire.
 fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Option<PartRow> {
+    let power = &design.document.track_power;
     let (quantity, description, rating, note): (usize, String, String, String) = match part.kind {
         PartKind::PlugInSupply => {
             let (kind, rating, note) = ratings.supply(design, id)?;
@@ -154,13 +155,13 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
             1,
             format!("toggle or rotary switch, {} changeover, stays put: on-on", poles_words(poles(part))),
             ratings.frog_contact(design),
-            "for polarity".into(),
+            "for polarity; must break before it makes".into(),
         ),
         PartKind::ReverserModule { .. } => (
             1,
             "automatic reverser module (DCC)".into(),
-            format!("at least {}", design.document.track_power.trip),
-            "must turn before the booster cuts off".into(),
+            ratings.module(design),
+            format!("must turn below {}, before the booster cuts off", design.document.track_power.trip),
         ),
         PartKind::SectionSwitch { .. } => {
             // Two pins for each controller, and two for the section.
@@ -170,17 +171,16 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
                 2 => "toggle switch, double-pole changeover with centre off: on-off-on".to_owned(),
                 n => format!("rotary switch, double-pole, {} positions", n + 1),
             };
-            (1, text, ratings.frog_contact(design), "for a section".into())
+            (1, text, ratings.frog_contact(design), "for a section; must break before it makes".into())
         }
         PartKind::DistrictCutout { .. } => (
             1,
             "electronic cut-out for a district (DCC)".into(),
-            format!("cuts off below {} and before the booster does", design.document.track_power.trip),
-            "resets by itself".into(),
+            format!("{}; cuts off below the {} of the booster", power.voltage, power.trip),
+            "and sooner than the booster; must come back by itself".into(),
         ),
         PartKind::TrackSupply => {
             let dcc = *design.document.layout.control == TrainControl::Dcc;
-            let power = &design.document.track_power;
             let rating = format!("{}, cuts off at {}", power.voltage, power.trip);
             (
                 1,

@@ -3,11 +3,13 @@ use crate::parse::Colour;
 use crate::source::SourceFile;
 use crate::units::Length;
 
-const EXAMPLES: [(&str, &str); 4] = [
+const EXAMPLES: [(&str, &str); 6] = [
     ("single-turnout", include_str!("../../examples/single-turnout/layout.toml")),
     ("quarry-tramway", include_str!("../../examples/quarry-tramway/layout.toml")),
     ("branch-terminus", include_str!("../../examples/branch-terminus/layout.toml")),
     ("dockside-yard", include_str!("../../examples/dockside-yard/layout.toml")),
+    ("station-throat", include_str!("../../examples/station-throat/layout.toml")),
+    ("formations", include_str!("formations.toml")),
 ];
 
 fn design(name: &str) -> Design {
@@ -141,6 +143,69 @@ fn joints_are_numbered_as_in_the_drawings() {
         assert_eq!(rows.len(), design.rails.joints.len(), "{name}");
         assert!(rows.iter().enumerate().all(|(i, r)| r.number == format!("J{}", i + 1)), "{name}");
         assert!(rows.iter().all(|r| !r.reason.is_empty()), "{name}");
+    }
+}
+
+#[test]
+fn ends_of_every_kind_have_their_words() {
+    let design = design("formations");
+    let rows = joints::rows(&design);
+    let at = |turnout: &str| -> Vec<(&str, &str)> {
+        use crate::parse::Word;
+        rows.iter().filter(|r| r.turnout == turnout).map(|r| (r.end.word(), r.side)).collect()
+    };
+    // The acute frogs of a diamond end in the inner rails of either end.
+    assert_eq!(at("D1"), [("a", "left"), ("b", "left"), ("c", "right"), ("d", "right")]);
+    let three = [("straight", "left"), ("straight", "right"), ("left", "right"), ("right", "left")];
+    assert_eq!(at("T2"), three);
+    assert_eq!(at("T4"), [], "insulated frogs need no joints");
+    assert_eq!(at("T5"), [("outer", "left"), ("inner", "right")]);
+}
+
+/// The obtuse crossings keep their feed and have droppers; the other frogs have none.
+#[test]
+fn fixed_crossings_and_the_rails_over_insulated_frogs_have_droppers() {
+    let design = design("formations");
+    let rows = droppers::rows(&design);
+    let conductor = |rail: &str| rows.iter().find(|r| r.rail == rail).map(|r| r.conductor.as_str());
+    assert_eq!(conductor("D1 a-d crossing"), Some("branch A"));
+    assert_eq!(conductor("D1 c-b crossing"), Some("branch B"));
+    assert_eq!(conductor("D1 a-c frog"), None);
+    assert_eq!(conductor("T4 right rail of road c-d"), Some("branch B"));
+    assert_eq!(conductor("T6 left stock rail"), Some("dock A"));
+}
+
+#[test]
+fn modules_cut_outs_and_relays_have_ratings() {
+    let design = design("formations");
+    let rows = parts::rows(&design);
+    let rating = |what: &str| {
+        let found = rows.iter().find(|r| r.description.starts_with(what));
+        found.map_or_else(|| panic!("no {what}: {rows:#?}"), |r| (r.quantity, r.rating.as_str()))
+    };
+    assert_eq!(rating("automatic reverser module"), (1, "14 V, at least 3 A"));
+    assert_eq!(rating("electronic cut-out"), (1, "14 V; cuts off below the 3 A of the booster"));
+    assert_eq!(rating("booster").0, 2);
+    let relays: Vec<_> = rows.iter().filter(|r| r.description.starts_with("relay")).collect();
+    assert!(relays.iter().all(|r| r.rating.ends_with("contact at least 3 A")), "{relays:#?}");
+}
+
+#[test]
+fn a_wire_is_for_the_frogs_that_it_feeds() {
+    let design = design("formations");
+    let rows = wires::rows(&design);
+    let purpose = |to: &str| rows.iter().find(|r| r.to == to).map(|r| r.purpose.as_str());
+    assert_eq!(purpose("T2 centre frog"), Some("T2 left frog and T2 centre frog"));
+    assert_eq!(purpose("T5 frog"), Some("frog of T5"));
+}
+
+/// Each board's bus is on the cut list once for each section that it carries.
+#[test]
+fn every_section_has_its_pair_of_buses() {
+    let design = design("formations");
+    let marks: Vec<String> = wires::rows(&design).into_iter().map(|r| r.mark).collect();
+    for bus in ["W1A", "W1B", "W1A2", "W1B2", "W1A3", "W1B3"] {
+        assert_eq!(marks.iter().filter(|m| *m == bus).count(), 1, "{bus}");
     }
 }
 

@@ -98,7 +98,8 @@ fn purpose(design: &Design, net: NetId, pins: &[PinRef]) -> String {
         NetKind::Data(feed) => format!("accessory data {}", feed.letter().to_lowercase()),
         NetKind::Frog(changeover) => {
             let words = fed(&design.document, &design.rails, &design.plan.changeover(changeover).feeds);
-            words.strip_prefix("the ").map_or(words.clone(), str::to_owned)
+            // "T2 left frog and T2 centre frog"
+            words.strip_prefix("the ").unwrap_or(&words).replace(" and the ", " and ")
         }
         NetKind::Cab(number, feed) => {
             let source = match *design.document.layout.control {

@@ -43,27 +43,38 @@ struct Meeting {
 pub(super) fn spread(document: &Document, allotment: &mut Allotment) -> (Polarity, Vec<Reversing>) {
     let meetings = meetings(document);
     let mut rings: Vec<(ZoneId, Vec<TrackId>)> = Vec::new();
-    let polarity = loop {
-        match try_spread(document, allotment, &meetings) {
-            Ok(polarity) => break polarity,
-            Err(ring) => {
-                let Some(track) = choose(document, &ring) else {
-                    unreachable!("a ring of rails has a track in it")
-                };
-                rings.push((ZoneId(allotment.zones.len()), ring));
-                allotment.reverse(document, track);
+    loop {
+        let polarity = loop {
+            match try_spread(document, allotment, &meetings) {
+                Ok(polarity) => break polarity,
+                Err(ring) => {
+                    let Some(track) = choose(document, &ring) else {
+                        unreachable!("a ring of rails has a track in it")
+                    };
+                    rings.push((ZoneId(allotment.zones.len()), ring));
+                    allotment.reverse(document, track);
+                }
             }
+        };
+        let reversing: Vec<Reversing> = (0..allotment.zones.len())
+            .map(ZoneId)
+            .filter(|z| allotment.is_reversing(*z))
+            .map(|zone| {
+                let ring = rings.iter().find(|(z, _)| *z == zone).map(|(_, r)| r.clone()).unwrap_or_default();
+                section(document, allotment, &meetings, &polarity, zone, ring)
+            })
+            .collect();
+        // A section proposed later can lie on the same ring as an earlier one, which then fits its
+        // surroundings at all borders and must not be cut off from them.
+        let Some(spare) = reversing.iter().find(|r| !r.ring.is_empty() && !r.is_needed()) else {
+            return (polarity, reversing);
+        };
+        rings.retain(|(z, _)| *z != spare.zone);
+        for (zone, _) in rings.iter_mut().filter(|(z, _)| *z > spare.zone) {
+            zone.0 -= 1;
         }
-    };
-    let reversing = (0..allotment.zones.len())
-        .map(ZoneId)
-        .filter(|z| allotment.is_reversing(*z))
-        .map(|zone| {
-            let ring = rings.iter().find(|(z, _)| *z == zone).map(|(_, r)| r.clone()).unwrap_or_default();
-            section(document, allotment, &meetings, &polarity, zone, ring)
-        })
-        .collect();
-    (polarity, reversing)
+        allotment.give_back(document, spare.zone);
+    }
 }
 
 /// The track of a ring to be the reversing section: the longest, because a train must fit into it;
@@ -111,11 +122,8 @@ fn try_spread(
 
     let mut left: Vec<Option<Feed>> = vec![None; graph.node_count()];
     let mut parent: Vec<Option<NodeIndex>> = vec![None; graph.node_count()];
-    for start in graph.node_indices() {
-        if left[start.index()].is_some() {
-            continue;
-        }
-        left[start.index()] = Some(Feed::A);
+    while let Some((start, feed)) = next_start(&graph, &frames, &left) {
+        left[start.index()] = Some(feed);
         let mut queue = VecDeque::from([start]);
         while let Some(node) = queue.pop_front() {
             let here = left[node.index()].unwrap_or(Feed::A);
@@ -140,6 +148,24 @@ fn try_spread(
     Ok(Polarity {
         frame_left: frames.into_iter().map(|(key, n)| (key, of(n))).collect(),
         track_left: tracks.into_iter().map(of).collect(),
+    })
+}
+
+/// Where to go on when all that hangs together is done. Two lines that meet in a diamond only may lie
+/// either way round: they are made to agree, so that its acute frogs are those that change.
+fn next_start(
+    graph: &UnGraph<Piece, bool>,
+    frames: &BTreeMap<(TurnoutId, usize), NodeIndex>,
+    left: &[Option<Feed>],
+) -> Option<(NodeIndex, Feed)> {
+    let other_line = frames.iter().find_map(|((turnout, _), node)| {
+        let of_turnout = (*turnout, 0)..(*turnout, usize::MAX);
+        let known = frames.range(of_turnout).find_map(|(_, other)| left[other.index()])?;
+        left[node.index()].is_none().then_some((*node, known))
+    });
+    other_line.or_else(|| {
+        let start = graph.node_indices().find(|n| left[n.index()].is_none())?;
+        Some((start, Feed::A))
     })
 }
 

@@ -104,6 +104,19 @@ impl Allotment {
         self.track[track.0] = zone;
     }
 
+    /// Takes a section made by [`Allotment::reverse`] back.
+    pub fn give_back(&mut self, document: &Document, zone: ZoneId) {
+        let before = Allotment::of(document);
+        for (track, zones) in self.track.iter_mut().zip(before.track) {
+            if *track == zone {
+                *track = zones;
+            } else if *track > zone {
+                track.0 -= 1;
+            }
+        }
+        self.zones.remove(zone.0);
+    }
+
     /// Whether polarity is worked out across a border between two zones.
     pub fn spreads(&self, a: ZoneId, b: ZoneId) -> bool {
         a == b || !self.is_reversing(a) && !self.is_reversing(b)

@@ -12,10 +12,7 @@
 
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
-use crate::drives::Decider;
-use crate::parse::TurnoutId;
-use crate::proof::{Fault, When};
-use crate::track::{Formation, Position};
+use crate::proof::Fault;
 
 pub const RULE: Rule = Rule {
     code: "rail-short",
@@ -37,15 +34,11 @@ fn check(view: &View) -> Vec<Diagnostic> {
             when.words(view.document, view.plan),
             view.way(path)
         );
-        let mut diagnostic = match (culprits.as_slice(), misused(view, when)) {
-            ([], Some(reason)) => Diagnostic::warning(RULE.code, message)
-                .help(format!("never set these positions together: {reason}")),
-            _ => view.blame(
-                Diagnostic::error(RULE.code, message),
-                culprits,
-                "part the rails on this way by an insulated joint, or move the wire that joins them",
-            ),
-        };
+        let mut diagnostic = view.blame(
+            Diagnostic::error(RULE.code, message),
+            culprits,
+            "part the rails on this way by an insulated joint, or move the wire that joins them",
+        );
         for span in when.deciders.iter().filter_map(|d| view.decider_span(*d)) {
             if diagnostic.labels.iter().all(|l| l.span != span) {
                 diagnostic = diagnostic.label(span, "depends on the position of this");
@@ -53,24 +46,16 @@ fn check(view: &View) -> Vec<Diagnostic> {
         }
         found.push(diagnostic);
     }
+    found.extend(view.proof.misused.iter().map(|m| {
+        let message = format!(
+            "feed {} and feed {} touch {}, which must never be set",
+            view.pole(m.poles.0),
+            view.pole(m.poles.1),
+            m.when.words(view.document, view.plan)
+        );
+        Diagnostic::note(RULE.code, message)
+            .label(view.document[m.turnout].span, m.reason)
+            .help("mark it on the panel; the booster or controller cuts off if it happens")
+    }));
     found
-}
-
-/// Why no train may use a turnout in these positions, if that is so in each case.
-fn misused(view: &View, when: &When) -> Option<&'static str> {
-    let mut reasons = when.cases.iter().map(|case| forbidden(view, when, case));
-    let first = reasons.next()??;
-    reasons.all(|r| r.is_some()).then_some(first)
-}
-
-fn forbidden(view: &View, when: &When, case: &[Position]) -> Option<&'static str> {
-    let position = |bar| {
-        let at = when.deciders.iter().position(|d| *d == Decider::Bar(bar))?;
-        case.get(at).copied()
-    };
-    (0..view.document.turnouts.len()).map(TurnoutId).find_map(|turnout| {
-        let set: Vec<Position> = view.document.bars_of(turnout).map(position).collect::<Option<_>>()?;
-        let formation = Formation::of(&view.document[turnout]);
-        formation.forbidden().iter().find(|(setting, _)| *setting == set).map(|(_, reason)| *reason)
-    })
 }

@@ -1,4 +1,6 @@
-//! The first sheet: what is in the book and how to read it.
+//! The first sheet: what is in the book, how to read it, and what the proof of the rails showed.
+
+mod proved;
 
 use super::Book;
 use crate::circuit::{DriveSymbol, PartKind};
@@ -19,7 +21,8 @@ pub(super) fn draw(book: &mut Book) {
     let mut page = book.page("contents", "Contents and how to read it", "none");
     let (left, top) = (page.inner.min.x + 2.5, page.inner.min.y);
     sheets(book, &mut page, left, top);
-    colours(book, &mut page, left + 92.5, top);
+    let below = colours(book, &mut page, left + 92.5, top);
+    proved::draw(book, &mut page, left + 92.5, below);
     legend(book, &mut page, left + 182.5, top);
     reading(book, &mut page, left, top);
     let area = page.note_area;
@@ -56,7 +59,7 @@ fn sheets(book: &Book, page: &mut Page, x: f64, top: f64) {
 }
 
 /// The colours that this layout's wires have, by what they are for.
-fn colours(book: &Book, page: &mut Page, x: f64, top: f64) {
+fn colours(book: &Book, page: &mut Page, x: f64, top: f64) -> f64 {
     let own = !book.design.document.colours.is_empty();
     heading(page, x, top + 6.5, if own { "Wire colours (your own)" } else { "Wire colours (NEM 605)" });
     let dcc = *book.design.document.layout.control == TrainControl::Dcc;
@@ -69,6 +72,7 @@ fn colours(book: &Book, page: &mut Page, x: f64, top: f64) {
         .collect();
     used.sort_unstable();
     used.dedup();
+    let below = top + 13.5 + used.len() as f64 * PITCH;
     for (i, (function, colour)) in used.into_iter().enumerate() {
         let y = top + 13.5 + i as f64 * PITCH;
         let (a, b) = (point(x, y - 1.25), point(x + 12.0, y - 1.25));
@@ -76,6 +80,7 @@ fn colours(book: &Book, page: &mut Page, x: f64, top: f64) {
         page.scene.text(point(x + 15.0, y), lettering::BODY, Anchor::Start, colour_words(colour));
         page.scene.text(point(x + 38.0, y), lettering::BODY, Anchor::Start, function_words(function));
     }
+    below
 }
 
 fn function_words(function: WireFunction) -> &'static str {
@@ -128,6 +133,7 @@ fn used_symbols(book: &Book) -> BTreeSet<&'static str> {
             PartKind::Capacitor => Some("Capacitor, polarised"),
             PartKind::Probe => Some("Probe"),
             PartKind::Relay { .. } => Some("Coil"),
+            PartKind::PolaritySwitch { .. } => Some("Switch, changeover"),
             PartKind::Drive { pattern: DriveSymbol::TwinCoil, .. } => Some("Coil"),
             PartKind::Drive { pattern: DriveSymbol::Motor, .. } => Some("Motor"),
             PartKind::Drive { pattern: DriveSymbol::Servo, .. } => Some("Servo"),

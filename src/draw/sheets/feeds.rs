@@ -1,4 +1,7 @@
-//! Track feeds, board by board: from booster or controller to the bus, from the bus to every rail.
+//! Track feeds, board by board and section by section: from booster or controller to the bus, from the bus to every rail.
+
+mod reversing;
+mod sources;
 
 use super::connections::{end, straight};
 use super::pen::Label;
@@ -11,7 +14,7 @@ use crate::draw::text::{self, lettering};
 use crate::geom::{Point, point};
 use crate::hardware::{End, WireId};
 use crate::parse::BoardId;
-use crate::track::{Feed, RailId};
+use crate::track::{Feed, RailId, ZoneId};
 
 const PITCH: f64 = 2.0 * M;
 /// Width of a column of droppers.
@@ -26,42 +29,54 @@ struct Row {
 }
 
 pub(super) fn draw(book: &mut Book) {
+    sources::draw(book);
+    let zones: Vec<ZoneId> = (0..book.design.rails.zones.len()).map(ZoneId).collect();
     for board in (0..book.design.document.boards.len()).map(BoardId) {
-        let buses = buses(book, board);
-        if buses.is_empty() {
-            continue;
+        for zone in &zones {
+            let buses = buses(book, board, *zone);
+            if !buses.is_empty() {
+                zone_on_board(book, board, *zone, &buses);
+            }
         }
-        let rows = rows(book, &buses);
-        let frame = book.format().frame();
-        let columns = ((frame.width() - 5.0) / COLUMN).floor().max(1.0) as usize;
-        // Pairs of droppers stay together, and the columns are of one length.
-        let most = ((frame.height() - 75.0) / PITCH) as usize / 2 * 2;
-        let on_a_sheet = rows.len().min(columns * most);
-        let per_column = if rows.len() <= most {
-            most
-        } else {
-            on_a_sheet.div_ceil(columns).next_multiple_of(2).min(most)
-        };
-        let mut chunks: Vec<&[Row]> = rows.chunks(columns * per_column).collect();
-        if chunks.is_empty() {
-            chunks.push(&[]);
-        }
-        for (i, chunk) in chunks.iter().enumerate() {
-            sheet(book, board, &buses, chunk, i, per_column);
-        }
+    }
+    reversing::draw(book);
+}
+
+fn zone_on_board(book: &mut Book, board: BoardId, zone: ZoneId, buses: &[(Feed, PinRef)]) {
+    let rows = rows(book, buses);
+    let frame = book.format().frame();
+    let columns = ((frame.width() - 5.0) / COLUMN).floor().max(1.0) as usize;
+    // Pairs of droppers stay together, and the columns are of one length.
+    let most = ((frame.height() - 75.0) / PITCH) as usize / 2 * 2;
+    let on_a_sheet = rows.len().min(columns * most);
+    let per_column =
+        if rows.len() <= most { most } else { on_a_sheet.div_ceil(columns).next_multiple_of(2).min(most) };
+    let mut chunks: Vec<&[Row]> = rows.chunks(columns * per_column).collect();
+    if chunks.is_empty() {
+        chunks.push(&[]);
+    }
+    for (i, chunk) in chunks.iter().enumerate() {
+        sheet(book, (board, zone), buses, chunk, i, per_column);
     }
 }
 
-fn buses(book: &Book, board: BoardId) -> Vec<(Feed, PinRef)> {
+/// The buses of a zone on a board.
+fn buses(book: &Book, board: BoardId, zone: ZoneId) -> Vec<(Feed, PinRef)> {
     let circuit = &book.design.circuit;
     circuit
         .parts()
         .filter(|(_, p)| p.kind == PartKind::Bus && p.place == Place::Board(board))
         .filter_map(|(part, p)| match circuit[p.pins.first()?.net?].kind {
-            NetKind::Track(pole) => Some((pole.feed, PinRef { part, pin: 0 })),
+            NetKind::Track(pole) if pole.zone == zone => Some((pole.feed, PinRef { part, pin: 0 })),
             _ => None,
         })
         .collect()
+}
+
+/// Whether the track is fed in more than one zone.
+fn is_divided(book: &Book) -> bool {
+    let rails = &book.design.rails.rails;
+    rails.iter().any(|r| r.zone != rails[0].zone)
 }
 
 fn rows(book: &Book, buses: &[(Feed, PinRef)]) -> Vec<Row> {
@@ -85,7 +100,7 @@ fn dropper_number(book: &Book, rail: RailId) -> usize {
 
 fn sheet(
     book: &mut Book,
-    board: BoardId,
+    (board, zone): (BoardId, ZoneId),
     buses: &[(Feed, PinRef)],
     rows: &[Row],
     index: usize,
@@ -93,10 +108,15 @@ fn sheet(
 ) {
     let name = book.design.document[board].name.value.clone();
     let mut title = format!("Track feeds, board {} {name}", board.0 + 1);
+    let mut slug = format!("track-feeds-{}-{}", board.0 + 1, index + 1);
+    if is_divided(book) {
+        title.push_str(&format!(", section {}", book.design.rails[zone].name));
+        slug = format!("track-feeds-{}-{}-{}", board.0 + 1, zone.0 + 1, index + 1);
+    }
     if index > 0 {
         title.push_str(&format!(", {}", index + 1));
     }
-    let mut page = book.page(format!("track-feeds-{}-{}", board.0 + 1, index + 1), title, "none");
+    let mut page = book.page(slug, title, "none");
     let (left, top) = (page.inner.min.x, page.inner.min.y);
     let (bus_a, bus_b) = (top + 32.5, top + 37.5);
     if index == 0 {
@@ -180,7 +200,7 @@ fn dropper(book: &mut Book, page: &mut Page, row: &Row, x: f64, y: f64) {
 /// Above the droppers: how the feeds reach this board's bus, and how they go on to the next.
 fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64, bus_b: f64) {
     let left = page.inner.min.x;
-    let wiring = &book.design.wiring;
+    let (wiring, circuit) = (&book.design.wiring, &book.design.circuit);
     let mut links: Vec<WireId> = Vec::new();
     for (feed, bus) in buses {
         let first = *feed == Feed::A;
@@ -206,7 +226,10 @@ fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64
             let start = point(left + 40.0, y);
             let label = Label { x: start.x + 2.0, y, width: 22.0 };
             book.draw_wire(&mut page.scene, WireId(i), vec![start, strip_at], Some(label));
-            if let End::Pin(pin) = far {
+            let supply = |p: PinRef| circuit[p.part].kind == PartKind::TrackSupply;
+            if let End::Pin(pin) = far
+                && supply(pin)
+            {
                 // The letter stands in the box of the booster or controller.
                 let edge = point(left + 22.5, y);
                 page.scene.line(edge, start, super::pen::thin(), Role::Symbol);
@@ -215,7 +238,9 @@ fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64
             } else {
                 end(book, page, far, start, Anchor::End);
             }
-            if let (End::Pin(pin), true) = (far, first) {
+            if let (End::Pin(pin), true) = (far, first)
+                && supply(pin)
+            {
                 track_supply(book, page, pin.part, point(left + 2.5, y - 6.5));
             }
         }
@@ -235,14 +260,17 @@ fn source(book: &mut Book, page: &mut Page, buses: &[(Feed, PinRef)], bus_a: f64
 }
 
 /// Whether a terminal brings the feed in: it has a wire that comes from a terminal of another
-/// strip or from the supply, not from a contact.
+/// strip, from the panel, or from the common of the contact that feeds a reversing section.
 fn is_entry(book: &Book, t: crate::hardware::TerminalRef, bus: PinRef) -> bool {
     let circuit = &book.design.circuit;
     book.design.wiring.at_terminal(t).any(|w| {
         let far = if w.from == End::Terminal(t) { w.to } else { w.from };
         match far {
             End::Terminal(_) => true,
-            End::Pin(p) => p != bus && circuit[p.part].kind == PartKind::TrackSupply,
+            End::Pin(p) => {
+                let common = circuit.contacts.iter().any(|c| c.common() == p);
+                p != bus && (common || circuit[p.part].place == Place::Panel)
+            }
         }
     })
 }

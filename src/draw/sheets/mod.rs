@@ -33,6 +33,22 @@ pub fn draw(design: &Design, draft: bool) -> Vec<Scene> {
     book.pages.into_iter().map(|p| p.scene).collect()
 }
 
+/// Draws one setting of the layout: the track plan with every rail in the feed that it is joined to,
+/// and a table of the frogs.
+pub fn state(design: &Design, state: &crate::proof::State, draft: bool) -> Vec<Scene> {
+    // Drawn twice, as the book is: the second time the number of sheets is known.
+    let once = |total: usize| {
+        let mut book = Book::new(design, draft, Known { total, ..Known::default() });
+        let format = book.format();
+        let pages = track_plan::state::draw(design, state, format, &mut |slug, title, scale| {
+            book.page(slug, title, scale)
+        });
+        pages.into_iter().map(|p| p.scene).collect::<Vec<_>>()
+    };
+    let first = once(0);
+    if first.len() < 2 { first } else { once(first.len()) }
+}
+
 /// A thing that sheets refer to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Thing {
@@ -208,19 +224,6 @@ fn hand(kind: TurnoutKind) -> &'static str {
         TurnoutKind::Diamond => "diamond crossing",
         TurnoutKind::SingleSlip => "single slip",
         TurnoutKind::DoubleSlip => "double slip",
-    }
-}
-
-/// The heel ports of the two roads that are drawn, left and right, as seen from the toe.
-fn branches(kind: TurnoutKind) -> [Port; 2] {
-    match kind {
-        TurnoutKind::Left => [Port::Diverging, Port::Straight],
-        TurnoutKind::Right => [Port::Straight, Port::Diverging],
-        TurnoutKind::Wye => [Port::Left, Port::Right],
-        TurnoutKind::CurvedLeft => [Port::Inner, Port::Outer],
-        TurnoutKind::CurvedRight => [Port::Outer, Port::Inner],
-        TurnoutKind::ThreeWay => [Port::Left, Port::Straight],
-        TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip => [Port::D, Port::B],
     }
 }
 

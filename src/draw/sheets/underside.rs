@@ -55,11 +55,13 @@ pub fn underside(
     for (i, board) in design.document.boards.iter().enumerate() {
         let id = BoardId(i);
         let drives = drives(design, id);
-        if drives.is_empty() || board.size.is_none() {
+        let placed = design.document.turnouts.iter().any(|t| t.board == id && t.place.is_some());
+        if !placed || board.size.is_none() {
             continue;
         }
-        let sheets = Sheets { design, places: &places, id, drives: &drives, inner: blank(format).inner };
-        let (views, scale) = sheets.clearest(format);
+        let inner = blank(format).inner;
+        let sheets = Sheets { design, places: &places, id, drives: &drives, inner, table: true };
+        let (sheets, views, scale) = sheets.clearest(format);
         for view in views {
             let (part, count) = view.part;
             let (slug, title) = match count {
@@ -100,17 +102,34 @@ pub fn underside(
 }
 
 /// The sheets of one board.
+#[derive(Clone, Copy)]
 struct Sheets<'a> {
     design: &'a Design,
     places: &'a Places<'a>,
     id: BoardId,
     drives: &'a [DriveRow],
     inner: Rect,
+    /// Whether the drives' positions stand below the picture; else on a sheet of their own.
+    table: bool,
 }
 
 impl Sheets<'_> {
-    /// As few parts as leave a place for every name; else those that lose the fewest.
-    fn clearest(&self, format: PageFormat) -> (Vec<View>, &'static str) {
+    /// As few parts as leave a place for every name; else those that lose the fewest. A deep board
+    /// may gain a larger scale if the table makes room for it.
+    fn clearest(self, format: PageFormat) -> (Self, Vec<View>, &'static str) {
+        let (lost, (views, scale)) = self.fewest_parts(format);
+        let roomy = Sheets { table: false, ..self };
+        if lost > 0 {
+            let (fewer, (other, larger)) = roomy.fewest_parts(format);
+            if fewer < lost {
+                return (roomy, other, larger);
+            }
+        }
+        (self, views, scale)
+    }
+
+    /// The plan that [`Sheets::clearest`] looks for, and how many names it loses.
+    fn fewest_parts(&self, format: PageFormat) -> (usize, (Vec<View>, &'static str)) {
         let (w, d) = self.design.document[self.id].size.unwrap_or_default();
         let field = self.field(self.drives.len()).inflate(-SIDE);
         let mut best: Option<(usize, (Vec<View>, &'static str))> = None;
@@ -129,11 +148,12 @@ impl Sheets<'_> {
                 break;
             }
         }
-        best.map_or_else(|| View::parts((w.mm(), d.mm()), 1, field), |(_, plan)| plan)
+        best.unwrap_or_else(|| (0, View::parts((w.mm(), d.mm()), 1, field)))
     }
 
     /// Height of the foot with the table of so many drives.
     fn foot(&self, drives: usize) -> f64 {
+        let drives = if self.table { drives } else { 0 };
         let rows = table::rows_beside(drives, self.inner.width() - BAR);
         table::height(rows.min(table::MOST)).max(14.0)
     }
@@ -161,8 +181,8 @@ impl Sheets<'_> {
         };
         let lost = board.draw(page);
         table::check_bar(&mut page.scene, point(inner.min.x + 2.0, inner.max.y - foot + 4.0));
-        if own.is_empty() {
-            return (lost, Vec::new());
+        if own.is_empty() || !self.table {
+            return (lost, own);
         }
         let beside = Rect { min: point(inner.min.x + BAR, inner.max.y - foot + 1.0), max: inner.max };
         let shown = table::draw(self.design, &mut page.scene, beside, &own);

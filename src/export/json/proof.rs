@@ -27,6 +27,7 @@ pub(super) struct ProofView {
     wrong_feeds: Vec<WrongView>,
     frogs: Vec<FrogView>,
     broken_roads: Vec<BrokenView>,
+    never_set: Vec<NeverView>,
     transit: TransitView,
 }
 
@@ -83,6 +84,15 @@ struct BrokenView {
     rails: [String; 2],
     when: WhenView,
     mend: Vec<String>,
+}
+
+/// A short in a setting that no train may use anyway.
+#[derive(Serialize)]
+struct NeverView {
+    turnout: String,
+    between: [PoleView; 2],
+    when: WhenView,
+    reason: &'static str,
 }
 
 #[derive(Serialize)]
@@ -144,6 +154,16 @@ pub(super) fn view(design: &Design) -> ProofView {
         wrong_feeds: Vec::new(),
         frogs: Vec::new(),
         broken_roads: Vec::new(),
+        never_set: proof
+            .misused
+            .iter()
+            .map(|m| NeverView {
+                turnout: design.document[m.turnout].name.value.clone(),
+                between: [pole(design, m.poles.0), pole(design, m.poles.1)],
+                when: when_view(design, &m.when),
+                reason: m.reason,
+            })
+            .collect(),
         transit: transit(design),
     };
     for fault in &proof.faults {

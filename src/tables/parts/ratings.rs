@@ -88,9 +88,16 @@ impl<'a> Ratings<'a> {
         }
     }
 
-    /// The contact of a frog or section must bear what the booster or controller lets through before it cuts off.
+    /// The contact of a frog or section must bear what the booster or controller lets through before
+    /// it cuts off.
     pub fn frog_contact(&self, design: &Design) -> String {
         format!("contact at least {}", design.document.track_power.trip)
+    }
+
+    /// A reverser module carries what a section or frog draws until the booster cuts off.
+    pub fn module(&self, design: &Design) -> String {
+        let power = &design.document.track_power;
+        format!("{}, at least {}", power.voltage, power.trip)
     }
 
     pub fn servo_voltage(&self, design: &Design) -> String {

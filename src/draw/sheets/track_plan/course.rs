@@ -1,6 +1,6 @@
 //! Which way every turnout faces on the sheet, and which tracks cannot run straight across it.
 
-use crate::draw::sheets::is_toe_end;
+use crate::draw::sheets::{is_level, is_toe_end};
 use crate::parse::{Document, Port, Track, TrackEnd, TrackId, TurnoutId};
 use std::collections::{BTreeSet, VecDeque};
 
@@ -47,6 +47,8 @@ pub struct Course {
     pub cut: BTreeSet<TrackId>,
     /// Turnouts in the order in which they go onto sheets: neighbours together.
     pub order: Vec<TurnoutId>,
+    /// For each turnout, whether it is a diamond or slip whose road c–d lies level, not a–b.
+    pub across: Vec<bool>,
 }
 
 type PortRef = (TurnoutId, Port);
@@ -89,8 +91,23 @@ impl Course {
         }
         let rank = ranks(&after);
         let order = order(document, &rank, &hint);
-        Course { facing, rank, hint, cut, order }
+        Course { facing, rank, hint, cut, order, across: across(document) }
     }
+}
+
+/// The straight road of a crossing that goes on into straight roads lies level; a–b if both do.
+fn across(document: &Document) -> Vec<bool> {
+    let mut weight = vec![[0; 2]; document.turnouts.len()];
+    let level = |(t, port): PortRef| document[t].kind.has_toe() && is_level(port);
+    for (one, other) in document.tracks.iter().filter_map(ports) {
+        for (near, far) in [(one, other), (other, one)] {
+            if level(far) {
+                weight[near.0.0][usize::from(matches!(near.1, Port::C | Port::D))] += 1;
+            }
+        }
+    }
+    let crossing = |i: usize| !document.turnouts[i].kind.has_toe();
+    weight.iter().enumerate().map(|(i, [ab, cd])| crossing(i) && cd > ab).collect()
 }
 
 /// Positions along the room, boards that do not say where they stand being side by side.

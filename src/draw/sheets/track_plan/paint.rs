@@ -1,20 +1,20 @@
 //! Rails, joints, frogs and droppers of one sheet, with their places.
 
 use super::Part;
-use super::shape::{GAUGE, Shape, TIPS};
+use super::look::{Look, SET, SHORT};
+use super::shape::{GAUGE, Pose, Shape, TIPS, between};
 use super::sketch::{End, Piece};
 use crate::Design;
-use crate::draw::ink::conductor;
 use crate::draw::line::{HEAVY, THIN, WIRE};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::place::offset::{along, left_of, length, offset};
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Scene, Stroke};
-use crate::draw::sheets::{branches, is_level, track_function};
+use crate::draw::sheets::track_function;
 use crate::draw::text::{lettering, width};
 use crate::geom::{Point, Rect, Vector, point, vector};
 use crate::hardware::colour_code;
-use crate::parse::FrogKind;
-use crate::track::{Feed, Formation, Rail, RailPlace, Side};
+use crate::parse::{FrogKind, Port, TrackId};
+use crate::track::{Feed, Formation, RailPlace, Side};
 
 /// A rail as it is drawn.
 pub struct Line {
@@ -41,7 +41,7 @@ pub struct Terminus {
     /// Away from the road.
     pub out: Vector,
     /// Feeds left and right, looking out.
-    pub feeds: [Feed; 2],
+    pub feeds: [Option<Feed>; 2],
 }
 
 /// Everything on one sheet but words.
@@ -50,28 +50,27 @@ pub struct Picture {
     /// Centre lines of the pieces, from `from` to `to`.
     pub roads: Vec<Vec<Point>>,
     /// The track of each road.
-    pub tracks: Vec<crate::parse::TrackId>,
+    pub tracks: Vec<TrackId>,
     pub lines: Vec<Line>,
+    /// Under the rails: centre lines with their inks.
+    pub bands: Vec<(Vec<Point>, Stroke)>,
+    /// Across the track where a section ends.
+    pub borders: Vec<[Point; 2]>,
     pub joints: Vec<Mark>,
     pub joint_ways: Vec<Vector>,
     pub droppers: Vec<Mark>,
     pub ends: Vec<Terminus>,
-    /// For each turnout of the sheet: the frog's ink.
-    pub frogs: Vec<Stroke>,
+    /// For each turnout of the sheet: the ink of each of its frogs.
+    pub frogs: Vec<Vec<Stroke>>,
 }
 
-/// Width of a rail in feed A, in feed B and in a frog.
-const WIDTHS: [f64; 3] = [0.7, 0.9, 1.2];
+/// A band ends so far from the end of the rails, where their feeds are written.
+const CLEAR_OF_LETTERS: f64 = 2.4;
+/// Half the width of the band under a road.
+const BAND: f64 = 2.7;
 
-/// The stroke of a rail in a feed. Without colour the feeds differ too: A is plain, B broader with
-/// a dashed core, a frog's metal heavy.
-pub fn rail_stroke(design: &Design, feed: Option<Feed>) -> Stroke {
-    let width = match feed {
-        Some(Feed::A) => WIDTHS[0],
-        Some(Feed::B) => WIDTHS[1],
-        None => WIDTHS[2],
-    };
-    kind_stroke(design, feed, width)
+fn band(ink: Ink) -> Stroke {
+    Stroke::solid(2.0 * BAND, ink)
 }
 
 /// The dashed core of a rail in feed B: dark on light colours, white on dark ones.
@@ -80,14 +79,10 @@ fn core(stroke: Stroke, feed: Option<Feed>) -> Option<Stroke> {
     (feed == Some(Feed::B)).then_some(Stroke { width: 0.42, ink, dash: Dash::Dashed, edge: None })
 }
 
-fn kind_stroke(design: &Design, feed: Option<Feed>, width: f64) -> Stroke {
-    conductor(design.wiring.palette.colour(track_function(design, feed)), width)
-}
-
 impl Picture {
-    pub fn of(design: &Design, part: &Part, field: Rect) -> Picture {
+    pub fn of(look: &Look, part: &Part, field: Rect) -> Picture {
         let (sketch, spread, style) = (&part.sketch, &part.spread, &part.style);
-        let document = &design.document;
+        let document = &look.design.document;
         let tall = spread.rows.saturating_sub(1) as f64 * style.pitch;
         let left = field.min.x + (field.width() - spread.width) / 2.0;
         let top = field.min.y + (field.height() - tall) / 2.0;
@@ -97,8 +92,16 @@ impl Picture {
             .iter()
             .enumerate()
             .map(|(i, t)| {
-                let toe = point(left + spread.toe[i], y(sketch.line_of_turnout[i]));
-                Shape::new(style, *document[*t].kind, document[*t].normal, toe, sketch.facing[i])
+                let setting = look.setting(*t);
+                let pose = Pose {
+                    id: *t,
+                    turnout: &document[*t],
+                    setting: &setting,
+                    across: sketch.across[i],
+                    toe: point(left + spread.toe[i], y(sketch.line_of_turnout[i])),
+                    facing: sketch.facing[i],
+                };
+                Shape::new(style, &pose)
             })
             .collect();
         let mut picture = Picture {
@@ -106,6 +109,8 @@ impl Picture {
             roads: Vec::new(),
             tracks: sketch.pieces.iter().map(|p| p.track).collect(),
             lines: Vec::new(),
+            bands: Vec::new(),
+            borders: Vec::new(),
             joints: Vec::new(),
             joint_ways: Vec::new(),
             droppers: Vec::new(),
@@ -115,23 +120,27 @@ impl Picture {
         for (i, piece) in sketch.pieces.iter().enumerate() {
             let (from, to) = spread.level[i];
             let row = y(sketch.line_of_piece[i]);
-            picture.road(design, part, piece, [point(left + from, row), point(left + to, row)]);
+            picture.road(look, part, piece, [point(left + from, row), point(left + to, row)]);
         }
         for i in 0..sketch.turnouts.len() {
-            picture.turnout(design, part, i);
+            picture.turnout(look, part, i);
         }
-        picture.mark_droppers(design, part);
+        picture.mark_borders(look, part);
+        // In a setting it is the metal that counts, not where it is soldered.
+        if look.state.is_none() {
+            picture.mark_droppers(look.design, part);
+        }
         picture
     }
 
-    fn road(&mut self, design: &Design, part: &Part, piece: &Piece, level: [Point; 2]) {
+    fn road(&mut self, look: &Look, part: &Part, piece: &Piece, level: [Point; 2]) {
         let sketch = &part.sketch;
         let number = self.roads.len();
         let (west, east, reversed) = sketch.west_east(piece);
         let mut path = Vec::new();
         // A sloping road begins with a touch of the branch it continues, so that a bend is mitred.
         let port = |shapes: &[Shape], end: End| match end {
-            End::Port(t, p) if !is_level(p) => {
+            End::Port(t, p) if !sketch.is_level(t, p) => {
                 let (heel, way) = shapes[t].port(p);
                 vec![heel - way * 0.01, heel]
             }
@@ -146,13 +155,14 @@ impl Picture {
         path.dedup_by(|a, b| a.is_at(*b));
         for side in Side::ALL {
             let d = if side == Side::Left { GAUGE / 2.0 } else { -GAUGE / 2.0 };
-            let feed = design.rails.track_feed(piece.track, side);
-            self.lines.push(Line {
-                points: offset(&path, d),
-                stroke: rail_stroke(design, Some(feed)),
-                feed: Some(feed),
-                rail: rail_name(design, RailPlace::Track(piece.track, side)),
-            });
+            self.line(look, offset(&path, d), RailPlace::Track(piece.track, side));
+        }
+        if let Some(tint) = look.zone_of_track(piece.track).and_then(|z| look.tint(z)) {
+            let spare = |e: End| if matches!(e, End::Port(..)) { 0.0 } else { CLEAR_OF_LETTERS };
+            let shown = between(&path, spare(piece.from), length(&path) - spare(piece.to));
+            if shown.len() > 1 {
+                self.bands.push((shown, band(tint)));
+            }
         }
         let last = path.len() - 1;
         for (end, at, inward, at_from) in [
@@ -164,7 +174,7 @@ impl Picture {
             }
             let feed = |side: Side| {
                 let side = if at_from { side.other() } else { side };
-                design.rails.track_feed(piece.track, side)
+                look.track_feed(piece.track, side)
             };
             let feeds = Side::ALL.map(feed);
             let out = if at.is_at(inward) { vector(1.0, 0.0) } else { (at - inward).unit() };
@@ -173,57 +183,73 @@ impl Picture {
         self.roads.push(path);
     }
 
-    fn turnout(&mut self, design: &Design, part: &Part, i: usize) {
-        let id = part.sketch.turnouts[i];
-        let turnout = &design.document[id];
-        let shape = &self.shapes[i];
-        let mut lines: Vec<(Vec<Point>, RailPlace)> = Vec::new();
-        for (k, side) in Side::ALL.into_iter().enumerate() {
-            lines.push((shape.stock[k].clone(), RailPlace::Stock(id, side)));
+    /// A rail of the layout, if there is one at that place.
+    fn line(&mut self, look: &Look, points: Vec<Point>, place: RailPlace) {
+        let Some(id) = look.rail(place) else { return };
+        if points.len() < 2 {
+            return;
         }
-        // closure[0] and vee[0] are the right rail of the left branch.
-        let roads = Formation::of(turnout).roads();
-        let heels = branches(*turnout.kind);
-        for (k, side) in [Side::Right, Side::Left].into_iter().enumerate() {
-            let road = roads.iter().position(|r| r.to == heels[k]).unwrap_or(0);
-            let (closure, vee) = (shape.closure[k].clone(), shape.vee[k].clone());
-            match *turnout.frog {
-                FrogKind::Live => {
-                    lines.push((closure, RailPlace::Frog(id, 0)));
-                    lines.push((vee, RailPlace::Frog(id, 0)));
-                }
-                FrogKind::IsolatedWithWire => {
-                    // Bonded to their stock rails; cut short of the frog by the maker.
-                    lines.push((shortened(&closure, 3.2), RailPlace::Stock(id, side)));
-                    let wing = along(&closure, length(&closure) - 2.2).0;
-                    lines.push((vec![wing, shape.frog], RailPlace::Frog(id, 0)));
-                    lines.push((vee, RailPlace::Frog(id, 0)));
-                }
-                FrogKind::Insulated => {
-                    lines.push((shortened(&closure, 1.6), RailPlace::Inner(id, road, side)));
-                    let mut beyond: Vec<Point> = vee.iter().rev().copied().collect();
-                    beyond = shortened(&beyond, 1.6);
-                    lines.push((beyond, RailPlace::Inner(id, road, side)));
-                }
+        if look.is_shorted(id) {
+            let shown = between(&points, 1.0, length(&points) - 1.0);
+            if shown.len() > 1 {
+                self.bands.push((shown, Stroke::solid(2.2, SHORT)));
             }
         }
-        let frog = match *turnout.frog {
-            FrogKind::Insulated => Stroke::solid(WIRE, Ink::GREY),
-            _ => kind_stroke(design, None, WIRE),
-        };
-        for joint in design.rails.joints.iter().enumerate().filter(|(_, j)| j.turnout == id) {
+        let rail = look.design.rails[id].name.clone();
+        let mut stroke = look.stroke(id);
+        if matches!(place, RailPlace::Frog(t, _) if !look.design.document[t].kind.has_toe()) {
+            // Many rails lie side by side in a crossing.
+            stroke.width = stroke.width.min(0.9);
+        }
+        self.lines.push(Line { points, stroke, rail, feed: look.feed(id) });
+    }
+
+    fn turnout(&mut self, look: &Look, part: &Part, i: usize) {
+        let id = part.sketch.turnouts[i];
+        let turnout = &look.design.document[id];
+        let shape = self.shapes[i].clone();
+        if let Some(tint) = look.zone_of_turnout(id).and_then(|z| look.tint(z)) {
+            self.bands.extend(shape.roads.iter().map(|road| (road.clone(), band(tint))));
+        }
+        for road in look.roads_set(id) {
+            self.bands.push((shape.roads[road].clone(), band(SET)));
+        }
+        let frogs = (0..shape.frogs.len()).map(|k| match look.rail(RailPlace::Frog(id, k)) {
+            Some(rail) if *turnout.frog != FrogKind::Insulated => {
+                let stroke = look.stroke(rail);
+                Stroke { width: WIRE, dash: Dash::Solid, ..stroke }
+            }
+            _ => Stroke::solid(WIRE, Ink::GREY),
+        });
+        self.frogs.push(frogs.collect());
+        for joint in look.design.rails.joints.iter().enumerate().filter(|(_, j)| j.turnout == id) {
             let (number, joint) = joint;
             let (at, way) = shape.rail_end(joint.port, joint.side);
             let out = left_of(way) * if joint.side == Side::Left { 1.0 } else { -1.0 };
             self.joints.push(Mark { number, at, out, feed: None });
             self.joint_ways.push(way);
         }
-        for (points, place) in lines {
-            let feed = rail(design, place).and_then(Rail::feed);
-            let stroke = rail_stroke(design, feed);
-            self.lines.push(Line { points, stroke, rail: rail_name(design, place), feed });
+        for (points, place) in shape.rails {
+            self.line(look, points, place);
         }
-        self.frogs.push(frog);
+    }
+
+    /// Where one section ends and another begins.
+    fn mark_borders(&mut self, look: &Look, part: &Part) {
+        let rails = &look.design.rails;
+        for (i, id) in part.sketch.turnouts.iter().enumerate() {
+            let shape = &self.shapes[i];
+            for port in look.design.document[*id].kind.ports() {
+                let parts =
+                    rails.joints_at(*id, *port).any(|j| rails[j.inside].zone != rails[j.outside].zone);
+                if parts {
+                    let (at, way) = shape.port(*port);
+                    let at = at + way * 1.7;
+                    let reach = left_of(way) * (GAUGE / 2.0 + 1.9);
+                    self.borders.push([at + reach, at - reach]);
+                }
+            }
+        }
     }
 
     fn mark_droppers(&mut self, design: &Design, part: &Part) {
@@ -246,7 +272,15 @@ impl Picture {
                     let at = shape.toe + vector(shape.facing.sign() * TIPS * 0.5, 0.0);
                     Some((at + out * (GAUGE / 2.0), out))
                 }
-                RailPlace::Frog(..) | RailPlace::Inner(..) => None,
+                RailPlace::Frog(t, _) | RailPlace::Inner(t, ..) => {
+                    let Some(i) = part.sketch.turnouts.iter().position(|u| *u == t) else { continue };
+                    let formation = Formation::of(&design.document[t]);
+                    outer_end(&formation, rail.place).map(|(port, side)| {
+                        let (at, way) = self.shapes[i].rail_end(port, side);
+                        let out = left_of(way) * if side == Side::Left { 1.0 } else { -1.0 };
+                        (at - way * 3.4, out)
+                    })
+                }
             };
             if let Some((at, out)) = place {
                 self.droppers.push(Mark { number, at, out, feed: rail.feed() });
@@ -276,6 +310,9 @@ impl Picture {
 
     /// Draws the rails and all marks.
     pub fn draw(&self, scene: &mut Scene) {
+        for (points, stroke) in &self.bands {
+            scene.polyline(points.clone(), *stroke, Role::Decoration);
+        }
         for line in &self.lines {
             let points = lengthened(&line.points);
             scene.polyline(points, line.stroke, Role::Rail { rail: line.rail.clone() });
@@ -286,8 +323,20 @@ impl Picture {
                 scene.polyline(line.points.clone(), core, Role::Decoration);
             }
         }
-        for (shape, frog) in self.shapes.iter().zip(&self.frogs) {
-            scene.circle(shape.frog, FROG_RADIUS, Some(*frog), None, Role::Symbol);
+        for (shape, frogs) in self.shapes.iter().zip(&self.frogs) {
+            for (at, frog) in shape.frogs.iter().zip(frogs) {
+                scene.circle(*at, FROG_RADIUS, Some(*frog), None, Role::Symbol);
+            }
+            // One bar goes without saying.
+            if shape.bars.len() > 1 {
+                for [a, b] in &shape.bars {
+                    scene.line(*a, *b, Stroke::solid(WIRE, Ink::BLACK), Role::Symbol);
+                }
+            }
+        }
+        for [a, b] in &self.borders {
+            let pen = Stroke { dash: Dash::ChainDotted, ..Stroke::solid(WIRE, Ink::BLACK) };
+            scene.line(*a, *b, pen, Role::Symbol);
         }
         for (joint, way) in self.joints.iter().zip(&self.joint_ways) {
             draw_joint(scene, joint.at, *way);
@@ -344,7 +393,7 @@ fn draw_end(scene: &mut Scene, end: &Terminus) {
     for (v, feed) in [(GAUGE / 2.0, end.feeds[0]), (-GAUGE / 2.0, end.feeds[1])] {
         let at = corner(2.2, v);
         let baseline = point(at.x, at.y + lettering::SMALL / 2.0);
-        scene.text(baseline, lettering::SMALL, Anchor::Middle, feed.letter());
+        scene.text(baseline, lettering::SMALL, Anchor::Middle, feed.map_or("–", Feed::letter));
     }
 }
 
@@ -360,79 +409,154 @@ fn lengthened(path: &[Point]) -> Vec<Point> {
     path
 }
 
-fn shortened(path: &[Point], by: f64) -> Vec<Point> {
-    let Some((last, before)) = path.split_last() else { return Vec::new() };
-    let Some(previous) = before.last() else { return path.to_vec() };
-    let run = last.distance(*previous);
-    let cut = last.lerp(*previous, (by / run.max(1e-9)).min(1.0));
-    before.iter().copied().chain([cut]).collect()
+/// The end of a turnout where a rail without blades comes out, rather on the outside of a crossing.
+fn outer_end(formation: &Formation, place: RailPlace) -> Option<(Port, Side)> {
+    match place {
+        RailPlace::Frog(_, k) => {
+            let ends = [Port::A, Port::B, Port::C, Port::D, Port::Straight, Port::Left, Port::Right];
+            let all = ends.into_iter().flat_map(|p| Side::ALL.map(|s| (p, s)));
+            let mut found = all.filter(|(p, s)| formation.crossing_at(*p, *s) == Some(k));
+            if k < 2 { found.next() } else { found.next_back() }
+        }
+        RailPlace::Inner(_, road, side) => {
+            let spec = formation.roads().get(road)?;
+            // Left of a and d, right of b and c is the outside.
+            let first = (side == Side::Left) == (spec.from == Port::A);
+            Some(if first { (spec.from, side.other()) } else { (spec.to, side) })
+        }
+        _ => None,
+    }
 }
 
-fn rail(design: &Design, place: RailPlace) -> Option<&Rail> {
-    design.rails.rails.iter().find(|r| r.place == place)
+/// Height of the legend above the drawing.
+pub fn legend_height(look: &Look) -> f64 {
+    if look.zones().iter().any(|z| look.zone_words(*z).is_some()) { 2.0 * LEGEND_ROW } else { LEGEND_ROW }
 }
 
-fn rail_name(design: &Design, place: RailPlace) -> String {
-    rail(design, place).map_or_else(String::new, |r| r.name.clone())
+const LEGEND_ROW: f64 = 8.0;
+/// Length of a sample.
+const SAMPLE: f64 = 9.0;
+
+/// One row of the legend.
+struct Row<'a> {
+    scene: &'a mut Scene,
+    x: f64,
+    y: f64,
+    right: f64,
 }
 
-/// What the strokes and marks mean, in one row above the drawing, and notes beside the title block.
-pub fn legend(design: &Design, page: &mut Page, inner: Rect) {
-    let y = inner.min.y + 4.0;
-    let mut x = inner.min.x + 1.0;
+impl Row<'_> {
+    /// A sample between its ends, and what it means; nothing if the row is full.
+    fn entry(&mut self, words: &str, sample: impl FnOnce(&mut Scene, Point, Point)) {
+        let long = width(words, lettering::SMALL, false);
+        if self.x + SAMPLE + 1.5 + long > self.right {
+            return;
+        }
+        sample(self.scene, point(self.x, self.y), point(self.x + SAMPLE, self.y));
+        self.x += SAMPLE + 1.5;
+        self.scene.text(point(self.x, self.y + 0.9), lettering::SMALL, Anchor::Start, words);
+        self.x += long + 5.0;
+    }
+}
+
+/// A band, clear of the words behind it.
+fn band_sample(scene: &mut Scene, a: Point, b: Point, ink: Ink) {
+    let stroke = Stroke::solid(BAND, ink);
+    scene.line(a, b - vector(1.0, 0.0), stroke, Role::Decoration);
+}
+
+/// What the strokes and marks mean, above the drawing, and notes beside the title block.
+pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
+    let design = look.design;
+    let (left, right) = (inner.min.x + 1.0, inner.max.x - 1.0);
     let scene = &mut page.scene;
     let palette = &design.wiring.palette;
-    let words = |scene: &mut Scene, x: &mut f64, content: String| {
-        scene.text(point(*x, y + 0.9), lettering::SMALL, Anchor::Start, content.as_str());
-        *x += width(&content, lettering::SMALL, false) + 5.0;
-    };
+    let mut row = Row { scene: &mut *scene, x: left, y: inner.min.y + 4.0, right };
     for feed in Feed::ALL {
-        let stroke = rail_stroke(design, Some(feed));
-        for pen in [Some(stroke), core(stroke, Some(feed))].into_iter().flatten() {
-            scene.line(point(x, y), point(x + 9.0, y), pen, Role::Decoration);
-        }
-        x += 10.5;
         let colour = palette.colour(track_function(design, Some(feed)));
-        words(scene, &mut x, {
-            let how = if feed == Feed::A { "plain" } else { "dashed core" };
-            format!("feed {}, {how} ({})", feed.letter(), colour_code(colour))
+        let how = if feed == Feed::A { "plain" } else { "dashed core" };
+        let words = format!("feed {}, {how} ({})", feed.letter(), colour_code(colour));
+        let stroke = look.rail_stroke(Some(feed));
+        row.entry(&words, |scene, a, b| {
+            for pen in [Some(stroke), core(stroke, Some(feed))].into_iter().flatten() {
+                scene.line(a, b, pen, Role::Decoration);
+            }
         });
     }
+    let grey = |scene: &mut Scene, a: Point, b: Point| {
+        scene.line(a, b, Stroke::solid(HEAVY, Ink::GREY), Role::Decoration);
+    };
     if design.document.turnouts.iter().any(|t| *t.frog != FrogKind::Insulated) {
-        let stroke = rail_stroke(design, None);
-        scene.line(point(x, y), point(x + 9.0, y), stroke, Role::Decoration);
-        scene.circle(
-            point(x + 4.5, y),
-            FROG_RADIUS,
-            Some(Stroke { width: WIRE, ..stroke }),
-            None,
-            Role::Decoration,
-        );
-        x += 10.5;
+        let stroke = look.rail_stroke(None);
         let colour = palette.colour(track_function(design, None));
-        words(scene, &mut x, format!("frog, heavy; changes with the turnout ({})", colour_code(colour)));
+        let words = match look.state {
+            None => format!("frog, heavy; changes with the turnout ({})", colour_code(colour)),
+            Some(_) => "frog, heavy, in the feed it has".to_owned(),
+        };
+        let stroke =
+            if look.state.is_some() { Stroke { ink: Ink::GREY, edge: None, ..stroke } } else { stroke };
+        row.entry(&words, |scene, a, b| {
+            scene.line(a, b, stroke, Role::Decoration);
+            let ring = Stroke { width: WIRE, ..stroke };
+            scene.circle(a.lerp(b, 0.5), FROG_RADIUS, Some(ring), None, Role::Decoration);
+        });
+    }
+    if look.state.is_some() {
+        row.entry("road that is set", |scene, a, b| band_sample(scene, a, b, SET));
+        row.entry("dead rail", |scene, a, b| {
+            let dead = Stroke { dash: Dash::Dashed, ..Stroke::solid(0.35, Ink::GREY) };
+            scene.line(a, b, dead, Role::Decoration);
+        });
+        if look.state.is_some_and(|s| !s.shorts.is_empty()) {
+            row.entry("short", |scene, a, b| {
+                scene.line(a, b, Stroke::solid(2.2, SHORT), Role::Decoration);
+                grey(scene, a, b);
+            });
+        }
     }
     if !design.rails.joints.is_empty() {
-        let rail = Stroke::solid(HEAVY, Ink::GREY);
-        scene.line(point(x, y), point(x + 9.0, y), rail, Role::Decoration);
-        draw_joint(scene, point(x + 4.5, y), vector(1.0, 0.0));
-        x += 10.5;
-        words(scene, &mut x, "J insulated joint: cut here".into());
+        row.entry("J insulated joint: cut here", |scene, a, b| {
+            grey(scene, a, b);
+            draw_joint(scene, a.lerp(b, 0.5), vector(1.0, 0.0));
+        });
     }
-    if !design.rails.droppers.is_empty() {
-        let rail = Stroke::solid(HEAVY, Ink::GREY);
-        scene.line(point(x, y), point(x + 9.0, y), rail, Role::Decoration);
-        scene.circle(point(x + 4.5, y), DOT, None, Some(Ink::BLACK), Role::Decoration);
-        x += 10.5;
-        words(scene, &mut x, "D dropper, with its feed".into());
+    if look.state.is_none() && !design.rails.droppers.is_empty() {
+        row.entry("D dropper, with its feed", |scene, a, b| {
+            grey(scene, a, b);
+            scene.circle(a.lerp(b, 0.5), DOT, None, Some(Ink::BLACK), Role::Decoration);
+        });
     }
-    let rule = inner.min.y + 8.0;
+    let mut rule = inner.min.y + LEGEND_ROW;
+    if legend_height(look) > LEGEND_ROW {
+        row = Row { scene: &mut *scene, x: left, y: rule + 3.0, right };
+        rule += LEGEND_ROW - 1.0;
+        if look.zones().len() > 1 {
+            row.entry("both rails cut: a section ends", |scene, a, b| {
+                grey(scene, a, b);
+                let (middle, pen) = (a.lerp(b, 0.5), Stroke::solid(WIRE, Ink::BLACK));
+                let pen = Stroke { dash: Dash::ChainDotted, ..pen };
+                scene.line(middle + vector(0.0, -2.6), middle + vector(0.0, 2.6), pen, Role::Decoration);
+            });
+        }
+        for zone in look.zones() {
+            let Some(words) = look.zone_words(zone) else { continue };
+            row.entry(&words, |scene, a, b| {
+                if let Some(tint) = look.tint(zone) {
+                    band_sample(scene, a, b, tint);
+                }
+                grey(scene, a, b);
+            });
+        }
+    }
     scene.line(
         point(inner.min.x, rule),
         point(inner.max.x, rule),
         Stroke::solid(THIN, Ink::LIGHT),
         Role::Decoration,
     );
+    if look.state.is_some() {
+        return;
+    }
     let notes = [
         "Seen from above, not to scale. Blades are drawn with every turnout normal. Left-hand and \
          right-hand are as seen from the toe.",

@@ -2,7 +2,8 @@
 //! form, from top to bottom.
 
 use super::course::{Course, Facing};
-use crate::draw::sheets::{branches, is_level};
+use super::shape::leads_left;
+use crate::draw::sheets::is_level;
 use crate::parse::{Document, Port, Track, TrackEnd, TrackId, TurnoutId};
 use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeSet, VecDeque};
@@ -51,6 +52,8 @@ pub struct Branch {
 pub struct Sketch {
     pub turnouts: Vec<TurnoutId>,
     pub facing: Vec<Facing>,
+    /// Diamonds and slips whose road c–d lies level.
+    pub across: Vec<bool>,
     pub pieces: Vec<Piece>,
     pub branches: Vec<Branch>,
     /// The line each turnout lies on, by number.
@@ -85,6 +88,7 @@ impl Sketch {
             }
         }
         let facing: Vec<Facing> = turnouts.iter().map(|t| course.facing[t.0]).collect();
+        let across: Vec<bool> = turnouts.iter().map(|t| course.across[t.0]).collect();
         let mut pieces = Vec::new();
         for (i, track) in document.tracks.iter().enumerate() {
             let id = TrackId(i);
@@ -96,10 +100,10 @@ impl Sketch {
         for (i, piece) in pieces.iter().enumerate() {
             for end in [piece.from, piece.to] {
                 let End::Port(t, port) = end else { continue };
-                if is_level(port) {
+                if lies_level(across[t], port) {
                     lines.union(t, count + i);
                 } else {
-                    let left = port == branches(*document[turnouts[t]].kind)[0];
+                    let left = leads_left(*document[turnouts[t]].kind, port);
                     let up = left == (facing[t] == Facing::East);
                     sloping.push(Branch { turnout: t, port, piece: i, up });
                 }
@@ -119,6 +123,7 @@ impl Sketch {
         Sketch {
             turnouts,
             facing,
+            across,
             pieces,
             branches: sloping,
             line_of_turnout,
@@ -188,7 +193,7 @@ impl Sketch {
             .collect();
         let key = |b: &Branch| {
             let rank = course.rank[self.turnouts[b.turnout].0] as isize;
-            let east = self.facing[b.turnout] == Facing::East;
+            let east = self.facing[b.turnout].outward(b.port) == Facing::East;
             (!east, if east { rank } else { -rank }, b.turnout, b.port)
         };
         found.sort_by_key(key);
@@ -209,8 +214,21 @@ impl Sketch {
         if reversed { (piece.to, piece.from, true) } else { (piece.from, piece.to, false) }
     }
 
+    /// Whether a port lies on its turnout's own line.
+    pub fn is_level(&self, turnout: usize, port: Port) -> bool {
+        lies_level(self.across[turnout], port)
+    }
+
     pub fn branch_at(&self, turnout: usize, port: Port) -> Option<&Branch> {
         self.branches.iter().find(|b| b.turnout == turnout && b.port == port)
+    }
+}
+
+fn lies_level(across: bool, port: Port) -> bool {
+    match port {
+        Port::A | Port::B => !across,
+        Port::C | Port::D => across,
+        _ => is_level(port),
     }
 }
 

@@ -3,7 +3,7 @@
 
 use super::shape::Style;
 use super::sketch::{Branch, End, Sketch};
-use crate::draw::sheets::{is_level, is_toe_end};
+use crate::draw::sheets::is_toe_end;
 use crate::parse::{Document, Port, TrackId, TurnoutKind};
 use std::collections::BTreeSet;
 
@@ -59,9 +59,14 @@ impl Spreader<'_> {
         *self.document[self.sketch.turnouts[turnout]].kind
     }
 
+    /// x of the end opposite to the toe, from the toe.
+    fn heel(&self, turnout: usize) -> f64 {
+        self.sketch.facing[turnout].sign() * self.style.length_of(self.kind(turnout))
+    }
+
     /// x of a port, from the toe.
     fn port(&self, turnout: usize, port: Port) -> f64 {
-        if is_toe_end(port) { 0.0 } else { self.sketch.facing[turnout].sign() * self.style.length }
+        if is_toe_end(port) { 0.0 } else { self.heel(turnout) }
     }
 
     fn drop(&self, branch: &Branch, row: &[usize]) -> usize {
@@ -72,7 +77,9 @@ impl Spreader<'_> {
     /// Length of the slope between a piece's end and its port; level ports have none.
     fn ramp(&self, turnout: usize, port: Port, row: &[usize]) -> f64 {
         match self.sketch.branch_at(turnout, port) {
-            Some(b) if !is_level(port) => self.style.ramp(self.kind(turnout), port, self.drop(b, row)),
+            Some(b) if !self.sketch.is_level(turnout, port) => {
+                self.style.ramp(self.kind(turnout), self.drop(b, row))
+            }
             _ => 0.0,
         }
     }
@@ -98,7 +105,7 @@ impl Spreader<'_> {
 
     fn slope_of(&self, b: &Branch, row: &[usize]) -> Stretch {
         let out = self.sketch.facing[b.turnout].outward(b.port).sign();
-        let near = if is_toe_end(b.port) { 0.0 } else { out * super::shape::TIPS };
+        let near = self.sketch.facing[b.turnout].sign() * self.style.bend(self.kind(b.turnout));
         let far = self.port(b.turnout, b.port) + out * self.ramp(b.turnout, b.port, row);
         Stretch { var: b.turnout, low: near.min(far), high: near.max(far) }
     }
@@ -109,7 +116,7 @@ impl Spreader<'_> {
         let mut found = Vec::new();
         for t in 0..s.turnouts.len() {
             if s.line_of_turnout[t] == line {
-                let heel = self.port(t, Port::Straight);
+                let heel = self.heel(t);
                 found.push(Stretch { var: t, low: heel.min(0.0), high: heel.max(0.0) });
             }
         }

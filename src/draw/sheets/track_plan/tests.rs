@@ -2,6 +2,7 @@ use super::*;
 use crate::draw::overlap;
 use crate::draw::scene::Scene;
 use crate::source::SourceFile;
+use crate::track::{RailPlace, Side};
 
 pub(crate) const EXAMPLES: [(&str, &str); 4] = [
     ("single-turnout", include_str!("../../../../examples/single-turnout/layout.toml")),
@@ -60,11 +61,29 @@ fn assert_named_once(name: &str, design: &Design, scenes: &[&Scene]) {
         assert_eq!(count(&|t| t == format!("D{} {feed}", i + 1)), 1, "{name}: D{}", i + 1);
     }
     for t in &design.document.turnouts {
-        let (frog, insulated) = (format!("frog {}", *t.name), format!("frog {} insulated", *t.name));
         assert_eq!(count(&|c| c == t.name.value), 1, "{name}: {}", *t.name);
-        assert_eq!(count(&|c| c == frog || c == insulated), 1, "{name}: {frog}");
+        let crossings = crate::track::Formation::of(t).crossings();
+        for crossing in crossings {
+            let frog = match crossings.len() {
+                1 => format!("{crossing} {}", *t.name),
+                _ => format!("{} {crossing}", *t.name),
+            };
+            let insulated = format!("{frog} insulated");
+            assert_eq!(count(&|c| c == frog || c == insulated), 1, "{name}: {frog}");
+        }
+        if t.kind.bars().len() > 1 {
+            for bar in t.kind.bars() {
+                let bar = format!("{}.{bar}", *t.name);
+                assert_eq!(count(&|c| c == bar), 1, "{name}: {bar}");
+            }
+        }
     }
-    for t in &design.document.tracks {
+    for (i, t) in design.document.tracks.iter().enumerate() {
+        let zone = design.rails[design.rails.rail(RailPlace::Track(TrackId(i), Side::Left)).unwrap()].zone;
+        if design.rails.is_reversing(zone) {
+            let words = format!("reversing section {}", design.rails[zone].name);
+            assert!(count(&|c| c == words) >= 1, "{name}: {words}");
+        }
         assert_eq!(count(&|c| c == t.name.value), 1, "{name}: {}", *t.name);
     }
 }
@@ -99,27 +118,47 @@ fn draw_the_examples() {
 /// A layout file of `kinds.len()` turnouts, whose ports are joined in pairs as `links` says; what
 /// is left over ends at a buffer stop. Every third turnout has a place.
 pub(crate) fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> String {
+    let plain: Vec<u8> = kinds.iter().map(|k| k % 3).collect();
+    grown_of_all(&plain, links, places, frogs)
+}
+
+/// The same with every kind of formation.
+fn grown_of_all(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs: &[u8]) -> String {
     let mut text = String::from(
         "format = 1\n[layout]\nname = \"Grown\"\ncontrol = \"dcc\"\ndate = 2026-11-25\n\
          [board.one]\nsize = [\"3000 mm\", \"600 mm\"]\n[turnout]\n",
     );
     let mut ports = Vec::new();
+    let mut controls = String::new();
+    const CROSSING: [&str; 4] = ["a", "b", "c", "d"];
     for (i, kind) in kinds.iter().enumerate() {
-        let (kind, heels) = match kind % 3 {
-            0 => ("left", ["straight", "diverging"]),
-            1 => ("right", ["straight", "diverging"]),
-            _ => ("wye", ["left", "right"]),
+        let (kind, ends, bars): (&str, &[&str], &[&str]) = match kind % 9 {
+            0 => ("left", &["toe", "straight", "diverging"], &[""]),
+            1 => ("right", &["toe", "straight", "diverging"], &[""]),
+            2 => ("wye", &["toe", "left", "right"], &[""]),
+            3 => ("curved-left", &["toe", "outer", "inner"], &[""]),
+            4 => ("curved-right", &["toe", "outer", "inner"], &[""]),
+            5 => ("three-way", &["toe", "left", "straight", "right"], &[".left", ".right"]),
+            6 => ("diamond", &CROSSING, &[]),
+            7 => ("single-slip", &CROSSING, &[".ac", ".bd"]),
+            _ => ("double-slip", &CROSSING, &[".ac", ".bd"]),
         };
         let frog = ["live", "insulated", "isolated-with-wire"][usize::from(frogs[i % frogs.len()] % 3)];
         let place = if places && i % 3 == 0 {
             let heading = if i % 2 == 0 { 0 } else { 180 };
-            format!(", toe = [\"{} mm\", \"200 mm\"], heading = \"{heading} deg\"", 100 + 75 * i)
+            let key = if ends[0] == "toe" { "toe" } else { "centre" };
+            format!(", {key} = [\"{} mm\", \"200 mm\"], heading = \"{heading} deg\"", 100 + 75 * i)
         } else {
             String::new()
         };
         let normal = if kind == "wye" { ", normal = \"left\"" } else { "" };
         text += &format!("T{0} = {{ kind = \"{kind}\", frog = \"{frog}\"{normal}{place} }}\n", i + 1);
-        ports.extend(["toe", heels[0], heels[1]].map(|p| format!("T{}.{p}", i + 1)));
+        ports.extend(ends.iter().map(|p| format!("T{}.{p}", i + 1)));
+        for bar in bars {
+            let name = format!("T{}{bar}", i + 1);
+            let control = name.replace(['T', '.'], "");
+            controls += &format!("[control.S{control}]\nthrows = \"{name}\"\nwith = \"momentary toggle\"\n");
+        }
     }
     text += "[track]\n";
     let mut free: Vec<String> = ports;
@@ -138,18 +177,16 @@ pub(crate) fn grown(kinds: &[u8], links: &[(usize, usize)], places: bool, frogs:
         text += &format!("line-{number} = {{ from = \"{port}\", to = \"buffer\" }}\n");
     }
     text += "[drive.coil]\nkind = \"solenoid\"\ncontacts = 1\n";
-    for i in 1..=kinds.len() {
-        text += &format!("[control.S{i}]\nthrows = \"T{i}\"\nwith = \"momentary toggle\"\n");
-    }
-    text
+    text + &controls
 }
 
 /// Lines of different rails must not cross: what looks joined would be.
 fn assert_no_crossing_rails(name: &str, design: &Design, format: PageFormat) {
     let course = Course::of(&design.document);
+    let look = Look { design, state: None };
     let inner = Page::new(format, "", &TitleBlock::default(), false).inner;
-    for part in parts(design, &course, inner) {
-        let picture = Picture::of(design, &part, inner);
+    for part in parts(&look, &course, inner) {
+        let picture = Picture::of(&look, &part, inner);
         for (i, a) in picture.roads.iter().enumerate() {
             for b in &picture.roads[i + 1..] {
                 for s in a.windows(2) {
@@ -168,6 +205,161 @@ fn assert_no_crossing_rails(name: &str, design: &Design, format: PageFormat) {
     }
 }
 
+/// Layouts of a few formations, with and without places.
+fn patterns() -> Vec<(String, String)> {
+    // Name and kind, place of toe or middle, heading.
+    type Formation = (&'static str, &'static str, (u32, u32), u32);
+    let whole =
+        |name: &str, turnouts: &[Formation], tracks: &[(&str, &str, &str)], frog: &str, placed: bool| {
+            let mut text = format!(
+                "format = 1\n[layout]\nname = \"{name}\"\ncontrol = \"dcc\"\n[defaults]\nfrog = \"{frog}\"\n\
+             [board.one]\nsize = [\"2400 mm\", \"600 mm\"]\n[turnout]\n"
+            );
+            for (name, kind, (x, y), heading) in turnouts {
+                let key = if kind.contains("slip") || *kind == "diamond" { "centre" } else { "toe" };
+                let normal = if *kind == "wye" { ", normal = \"left\"" } else { "" };
+                let place = match placed {
+                    true => format!(", {key} = [\"{x} mm\", \"{y} mm\"], heading = \"{heading} deg\""),
+                    false => String::new(),
+                };
+                text += &format!("{name} = {{ kind = \"{kind}\"{normal}{place} }}\n");
+            }
+            text += "[track]\n";
+            for (name, from, to) in tracks {
+                text += &format!("{name} = {{ from = \"{from}\", to = \"{to}\", length = \"900 mm\" }}\n");
+            }
+            text + "[drive.motor]\nkind = \"slow-motion\"\ncontacts = 2\n"
+        };
+    const OFF: &str = "off the layout";
+    let crossing =
+        [("nw", OFF, "T1.a"), ("se", "T1.b", OFF), ("sw", "buffer", "T1.c"), ("ne", "T1.d", "buffer")];
+    let three = [
+        ("lead", OFF, "T1.toe"),
+        ("one", "T1.left", "buffer"),
+        ("two", "T1.straight", "buffer"),
+        ("three", "T1.right", OFF),
+    ];
+    let scissors = [
+        ("up-west", OFF, "T1.toe"),
+        ("up", "T1.straight", "T3.straight"),
+        ("up-east", "T3.toe", OFF),
+        ("down-west", OFF, "T2.toe"),
+        ("down", "T2.straight", "T4.straight"),
+        ("down-east", "T4.toe", OFF),
+        ("x1", "T1.diverging", "X.a"),
+        ("x2", "X.b", "T4.diverging"),
+        ("x3", "T2.diverging", "X.c"),
+        ("x4", "X.d", "T3.diverging"),
+    ];
+    let loops = [("main", OFF, "T1.toe"), ("loop", "T1.straight", "T1.diverging")];
+    let triangle = [
+        ("west", OFF, "T1.toe"),
+        ("east", OFF, "T2.toe"),
+        ("south", OFF, "T3.toe"),
+        ("base", "T1.straight", "T2.diverging"),
+        ("leg-1", "T1.diverging", "T3.right"),
+        ("leg-2", "T2.straight", "T3.left"),
+    ];
+    let throat = [
+        ("up-main", OFF, "T1.toe"),
+        ("up-2", "T1.straight", "X1.a"),
+        ("up-3", "X1.b", "T4.toe"),
+        ("down-main", OFF, "T5.toe"),
+        ("down-2", "T5.straight", "T2.a"),
+        ("link-1", "T5.diverging", "X1.c"),
+        ("yard-lead", "buffer", "T2.c"),
+        ("bay", "T1.diverging", "buffer"),
+        ("link-2", "X1.d", "buffer"),
+        ("down-3", "T2.b", "T3.toe"),
+        ("link-3", "T2.d", "T4.diverging"),
+        ("p1", "T4.straight", "buffer"),
+        ("p2", "T3.left", "buffer"),
+        ("p3", "T3.straight", "buffer"),
+        ("p4", "T3.right", "buffer"),
+    ];
+    let mut made = Vec::new();
+    for placed in [false, true] {
+        for frog in ["live", "insulated", "isolated-with-wire"] {
+            let mut add = |name: &str, turnouts: &[Formation], tracks: &[(&str, &str, &str)]| {
+                let text = whole(name, turnouts, tracks, frog, placed);
+                made.push((format!("{name}, {frog}{}", if placed { ", placed" } else { "" }), text));
+            };
+            add("three-way", &[("T1", "three-way", (300, 300), 180)], &three);
+            for kind in ["diamond", "single-slip", "double-slip"] {
+                add(kind, &[("T1", kind, (300, 300), 180)], &crossing);
+            }
+            let four = [
+                ("T1", "right", (200, 300), 0),
+                ("T2", "left", (200, 240), 0),
+                ("T3", "left", (900, 300), 180),
+                ("T4", "right", (900, 240), 180),
+                ("X", "diamond", (550, 270), 0),
+            ];
+            add("scissors", &four, &scissors);
+            add("loop", &[("T1", "left", (900, 300), 0)], &loops);
+            let corners = [
+                ("T1", "left", (300, 400), 0),
+                ("T2", "left", (1200, 400), 180),
+                ("T3", "wye", (700, 100), 90),
+            ];
+            add("triangle", &corners, &triangle);
+            let station = [
+                ("T1", "left", (200, 340), 0),
+                ("T2", "double-slip", (700, 250), 0),
+                ("T3", "three-way", (1100, 250), 0),
+                ("T4", "right", (1000, 340), 0),
+                ("T5", "left", (250, 250), 0),
+                ("X1", "diamond", (600, 340), 0),
+            ];
+            add("throat", &station, &throat);
+        }
+    }
+    made
+}
+
+#[test]
+fn every_formation_is_drawn_without_a_fault_and_names_everything_once() {
+    for (name, text) in patterns() {
+        let design = designed(&name, &text);
+        for format in FORMATS {
+            let pages = sheets(&design, format);
+            assert!(pages.len() <= 3, "{name} {format:?}");
+            assert_sound(&name, &design, &pages);
+        }
+    }
+}
+
+/// Everything normal, then every bar and selector reverse.
+#[test]
+fn a_setting_of_every_formation_is_drawn_without_a_fault() {
+    use crate::drives::{Decider, SelectorId};
+    use crate::proof::{Positions, State};
+    let examples = EXAMPLES.into_iter().map(|(name, text)| (name.to_owned(), text.to_owned()));
+    for (name, text) in examples.chain(patterns()) {
+        let d = designed(&name, &text);
+        let bars = (0..d.document.bars.len()).map(|b| Decider::Bar(crate::parse::BarId(b)));
+        let selectors = (0..d.plan.selectors.len()).map(|s| Decider::Selector(SelectorId(s)));
+        let reverse: Positions =
+            bars.chain(selectors).map(|d| (d, crate::track::Position::Reverse)).collect();
+        for positions in [Positions::new(), reverse] {
+            let state = State::of(&d.document, &d.rails, &d.plan, &d.circuit, positions);
+            let scenes = crate::draw::sheets::state(&d, &state, false);
+            assert!(!scenes.is_empty());
+            for scene in &scenes {
+                let faults = overlap::check(scene).faults;
+                assert!(faults.is_empty(), "{name} {}: {faults:#?}", scene.slug);
+            }
+            if let Ok(dir) = std::env::var("WRITE_STATES") {
+                for scene in &scenes {
+                    let png = crate::export::png::png(&crate::export::svg::svg(scene), 110.0).unwrap();
+                    let reversed = if state.positions.is_empty() { "normal" } else { "reverse" };
+                    std::fs::write(format!("{dir}/{name} {reversed} {}.png", scene.slug), png).unwrap();
+                }
+            }
+        }
+    }
+}
+
 proptest::proptest! {
     #![proptest_config(proptest::prelude::ProptestConfig::with_cases(24))]
 
@@ -179,6 +371,19 @@ proptest::proptest! {
         places: bool,
     ) {
         let design = designed("grown", &grown(&kinds, &links, places, &frogs));
+        let pages = sheets(&design, PageFormat::A4);
+        assert_sound("grown", &design, &pages);
+        assert_no_crossing_rails("grown", &design, PageFormat::A4);
+    }
+
+    #[test]
+    fn any_layout_of_all_formations_is_drawn_without_a_fault(
+        kinds in proptest::collection::vec(0u8..9, 1..9),
+        links in proptest::collection::vec((0usize..40, 0usize..40), 0..14),
+        frogs in proptest::collection::vec(0u8..3, 1..4),
+        places: bool,
+    ) {
+        let design = designed("grown", &grown_of_all(&kinds, &links, places, &frogs));
         let pages = sheets(&design, PageFormat::A4);
         assert_sound("grown", &design, &pages);
         assert_no_crossing_rails("grown", &design, PageFormat::A4);

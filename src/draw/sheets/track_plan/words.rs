@@ -1,42 +1,43 @@
 //! Names on the plan, each at the nearest free place.
 
 use super::Part;
+use super::look::Look;
 use super::paint::{BAR, DOT, FROG_RADIUS, Mark, Picture};
-use super::shape::{GAUGE, TIPS};
+use super::shape::{GAUGE, Shape};
 use super::sketch::End;
-use crate::Design;
 use crate::draw::place::labels::Line;
 use crate::draw::place::offset::{along, left_of, length};
 use crate::draw::place::{Label, Placed, Placer};
 use crate::draw::scene::Scene;
 use crate::draw::sheets::hand;
 use crate::draw::text::lettering::{BODY, SMALL};
-use crate::geom::{Point, Rect, Vector, point, vector};
-use crate::parse::{FrogKind, Port, TurnoutId, TurnoutKind};
-use crate::track::Side;
+use crate::drives::Decider;
+use crate::geom::{Point, Rect, Vector, vector};
+use crate::parse::{FrogKind, Port, TurnoutId};
+use crate::track::{Feed, Formation, RailPlace, Side};
 
 /// Draws all names; those that find no place are left out, see [`fit`].
 pub fn draw(
-    design: &Design,
+    look: &Look,
     part: &Part,
     picture: &Picture,
     field: Rect,
     elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
     scene: &mut Scene,
 ) {
-    for placed in place(design, part, picture, field, elsewhere).0 {
+    for placed in place(look, part, picture, field, elsewhere).0 {
         placed.draw(scene);
     }
 }
 
 /// Whether every name finds a place.
-pub fn fit(design: &Design, part: &Part, picture: &Picture, field: Rect) -> bool {
+pub fn fit(look: &Look, part: &Part, picture: &Picture, field: Rect) -> bool {
     // The longest reference to another sheet.
-    place(design, part, picture, field, &|_| Some(88)).1
+    place(look, part, picture, field, &|_| Some(88)).1
 }
 
 fn place(
-    design: &Design,
+    look: &Look,
     part: &Part,
     picture: &Picture,
     field: Rect,
@@ -45,17 +46,19 @@ fn place(
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
     // What has the fewest places to go comes first.
-    let mut labels = joints(picture);
+    let mut labels = bars(look, part, picture);
+    labels.extend(crossings(look, part, picture));
+    labels.extend(joints(picture));
     labels.extend(droppers(picture));
-    labels.extend(ends(design, part, picture, elsewhere));
-    labels.extend(turnouts(design, part, picture));
-    labels.extend(tracks(design, part, picture));
+    labels.extend(ends(look, part, picture, elsewhere));
+    labels.extend(turnouts(look, part, picture));
+    labels.extend(tracks(look, part, picture));
     let wanted = labels.len();
     let placed: Vec<Placed> = labels.into_iter().filter_map(|l| placer.place(l)).collect();
     let all = placed.len() == wanted;
     // Feeds again and again, where there is room.
     let mut placed = placed;
-    for label in feeds(design, picture) {
+    for label in feeds(look, picture) {
         let spent = |p: &Placed| p.area.inflate(6.0).contains(label.anchors[0]) && p.says_too(&label);
         if !placed.iter().any(spent) {
             placed.extend(placer.place(label));
@@ -72,12 +75,21 @@ fn block(picture: &Picture, placer: &mut Placer) {
     for road in &picture.roads {
         placer.block_line(road, GAUGE / 2.0 - 0.7);
     }
-    for shape in &picture.shapes {
-        placer.block_line(&shape.left[..2], GAUGE / 2.0 - 0.7);
+    for road in picture.shapes.iter().flat_map(|s| &s.roads) {
+        placer.block_line(road, GAUGE / 2.0 - 0.7);
+    }
+    for (points, stroke) in &picture.bands {
+        placer.block_line(points, stroke.half_width());
+    }
+    for border in &picture.borders {
+        placer.block_line(border, 0.3);
+    }
+    for bar in picture.shapes.iter().filter(|s| s.bars.len() > 1).flat_map(|s| &s.bars) {
+        placer.block_line(bar, 0.2);
     }
     let spot = |placer: &mut Placer, at: Point, r: f64| placer.block_box(Rect::around(at, at).inflate(r));
-    for shape in &picture.shapes {
-        spot(placer, shape.frog, FROG_RADIUS);
+    for frog in picture.shapes.iter().flat_map(|s| &s.frogs) {
+        spot(placer, *frog, FROG_RADIUS);
     }
     for j in &picture.joints {
         spot(placer, j.at, BAR - 0.1);
@@ -108,13 +120,13 @@ fn down() -> Vector {
 }
 
 fn ends(
-    design: &Design,
+    look: &Look,
     part: &Part,
     picture: &Picture,
     elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
 ) -> Vec<Label> {
     let port_word =
-        |t: TurnoutId, p: Port| format!("{} {}", *design.document[t].name, crate::parse::Word::word(p));
+        |t: TurnoutId, p: Port| format!("{} {}", *look.design.document[t].name, crate::parse::Word::word(p));
     picture
         .ends
         .iter()
@@ -124,7 +136,7 @@ fn ends(
             let content = match end.end {
                 End::Off => "off the layout".to_owned(),
                 End::Cut(t, port) => {
-                    let track = if piece.main { "" } else { &design.document[piece.track].name };
+                    let track = if piece.main { "" } else { &look.design.document[piece.track].name };
                     let to = match elsewhere(t) {
                         Some(n) => format!("to {}, part {n}", port_word(t, port)),
                         None => format!("to {}", port_word(t, port)),
@@ -143,7 +155,7 @@ fn ends(
 }
 
 /// Every track's name once, along its road.
-fn tracks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
+fn tracks(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
     let mut labels = Vec::new();
     for (i, piece) in part.sketch.pieces.iter().enumerate().filter(|(_, p)| p.main) {
         let road = &picture.roads[i];
@@ -167,7 +179,10 @@ fn tracks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
             .into_iter()
             .flat_map(|side| spots.iter().map(move |(p, way)| *p + left_of(*way) * side))
             .collect();
-        let mut label = Label::new(&*design.document[piece.track].name.value, BODY, anchors[0]);
+        let mut label = Label::new(&*look.design.document[piece.track].name.value, BODY, anchors[0]);
+        if let Some(zone) = look.zone_of_track(piece.track).and_then(|z| look.zone_words(z)) {
+            label.lines.push(line(zone, SMALL, false));
+        }
         label.anchors = anchors;
         label.gap = 0.9;
         label.near = label.gap + 1.8;
@@ -177,49 +192,111 @@ fn tracks(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
     labels
 }
 
-/// Name, hand and normal road of every turnout; the frog with its own.
-fn turnouts(design: &Design, part: &Part, picture: &Picture) -> Vec<Label> {
+/// Name, hand and normal road of every turnout; the frogs with their own.
+fn turnouts(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
     let mut labels = Vec::new();
-    let many = design.document.boards.len() > 1;
+    let many = look.design.document.boards.len() > 1;
     for (shape, id) in picture.shapes.iter().zip(&part.sketch.turnouts) {
-        let t = &design.document[*id];
-        let hand = hand(*t.kind);
-        // The side away from the diverging road.
-        let diverges_up = shape.left[2].y + shape.right[2].y < 2.0 * shape.toe.y - 1e-6;
-        let wye = *t.kind == TurnoutKind::Wye;
-        let away = if diverges_up { down() } else { up() };
-        let sign = shape.facing.sign();
-        let at = |u: f64| point(shape.toe.x + sign * u, shape.toe.y);
-        let sides = |us: &[f64]| -> Vec<Point> {
-            [away, -away].into_iter().flat_map(|side| us.iter().map(move |u| at(*u) + side * EDGE)).collect()
-        };
-        let anchors = match wye {
-            true => sides(&[TIPS * 0.8, 0.0]),
-            false => sides(&[TIPS, TIPS + 4.0, TIPS + 2.0, TIPS + 6.0, TIPS * 0.5]),
-        };
-        let second = match many {
-            true => format!("{hand}, {}", *design.document[t.board].name),
-            false => hand.to_owned(),
-        };
-        let third = format!("normal: {}", crate::parse::Word::word(t.normal));
-        let mut label = Label::new("", BODY, anchors[0]);
-        label.lines =
-            vec![line(&*t.name.value, BODY, true), line(second, SMALL, false), line(third, SMALL, false)];
-        label.anchors = anchors;
+        let t = &look.design.document[*id];
+        let mut label = Label::new("", BODY, shape.toe);
+        let mut second = hand(*t.kind).to_owned();
+        if *t.frog == FrogKind::Insulated && Formation::of(t).crossings().len() > 1 {
+            second += ", insulated frogs";
+        }
+        if many {
+            second += &format!(", {}", *look.design.document[t.board].name);
+        }
+        label.lines = vec![line(&*t.name.value, BODY, true), line(second, SMALL, false)];
+        label.lines.extend(lies(look, *id).map(|words| line(words, SMALL, false)));
+        label.anchors = shape.beside.iter().map(|(p, _)| *p).collect();
         label.gap = 0.9;
         // Right at the blades, or with a leader to them.
         label.near = label.gap + 0.6;
-        label.towards = vec![away, -away];
+        label.towards = shape.beside.first().map_or(Vec::new(), |(_, out)| vec![*out, -*out]);
         labels.push(label);
+        if shape.frogs.len() == 1 {
+            labels.extend(frogs(look, shape, *id));
+        }
+    }
+    labels
+}
 
-        let content = match *t.frog {
-            FrogKind::Insulated => format!("frog {} insulated", *t.name),
-            _ => format!("frog {}", *t.name),
+/// The road that is normal, or set. A crossing without blades lies still.
+fn lies(look: &Look, id: TurnoutId) -> Option<String> {
+    let t = &look.design.document[id];
+    let formation = Formation::of(t);
+    if look.state.is_none() {
+        let normal = if formation.has_toe() {
+            crate::parse::Word::word(t.normal).to_owned()
+        } else {
+            let setting = look.setting(id);
+            let roads = formation.roads_at(&setting).into_iter().map(|r| formation.roads()[r].name());
+            roads.collect::<Vec<_>>().join(", ")
         };
-        let mut label = Label::new(content, SMALL, shape.frog);
+        return (formation.bars() > 0).then(|| format!("normal: {normal}"));
+    }
+    let roads: Vec<String> = look.roads_set(id).into_iter().map(|r| formation.roads()[r].name()).collect();
+    Some(if roads.is_empty() { "no road is set".into() } else { format!("set: {}", roads.join(", ")) })
+}
+
+/// Frogs that lie close together.
+fn crossings(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
+    let turnouts = picture.shapes.iter().zip(&part.sketch.turnouts).filter(|(s, _)| s.frogs.len() > 1);
+    turnouts.flat_map(|(shape, id)| frogs(look, shape, *id)).collect()
+}
+
+fn frogs(look: &Look, shape: &Shape, id: TurnoutId) -> Vec<Label> {
+    let t = &look.design.document[id];
+    let formation = Formation::of(t);
+    let sign = shape.facing.sign();
+    let out = shape.beside.first().map_or(up(), |(_, out)| *out);
+    let label = |(k, at): (usize, &Point)| {
+        let mut content = match formation.crossings() {
+            [one] => format!("{one} {}", *t.name),
+            many => format!("{} {}", *t.name, many[k]),
+        };
+        let rail = look.rail(RailPlace::Frog(id, k)).filter(|_| *t.frog != FrogKind::Insulated);
+        match rail {
+            None if formation.crossings().len() == 1 => content += " insulated",
+            None => {}
+            Some(rail) if look.state.is_some() => {
+                content += &format!(": {}", look.pole_words(look.pole(rail)))
+            }
+            Some(_) => {}
+        }
+        let mut label = Label::new(content, SMALL, *at);
         label.gap = FROG_RADIUS + 0.5;
-        label.towards = vec![vector(sign, 0.0), -away, away];
-        labels.push(label);
+        label.towards = match formation.crossings().len() {
+            1 => vec![vector(sign, 0.0), -out, out],
+            // Away from the axis.
+            _ if at.y < shape.toe.y - 0.1 => vec![up(), vector(sign, 0.0), down()],
+            _ => vec![down(), vector(sign, 0.0), up()],
+        };
+        label
+    };
+    shape.frogs.iter().enumerate().map(label).collect()
+}
+
+/// The tie bars of turnouts that have several.
+fn bars(look: &Look, part: &Part, picture: &Picture) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for (shape, id) in picture.shapes.iter().zip(&part.sketch.turnouts) {
+        if shape.bars.len() < 2 {
+            continue;
+        }
+        for (i, (bar, [a, b])) in look.design.document.bars_of(*id).zip(&shape.bars).enumerate() {
+            // Left and right of the turnout there is room for one each.
+            let (a, b) = if i == 0 { (a, b) } else { (b, a) };
+            let mut content = look.design.document[bar].name.clone();
+            if let Some(state) = look.state {
+                content += &format!(" {}", state.position(Decider::Bar(bar)).word());
+            }
+            let mut label = Label::new(content, SMALL, *a);
+            label.anchors = vec![*a, *b];
+            label.gap = 0.8;
+            label.towards = vec![(*a - *b).unit(), (*b - *a).unit()];
+            labels.push(label);
+        }
     }
     labels
 }
@@ -253,9 +330,10 @@ fn droppers(picture: &Picture) -> Vec<Label> {
 const AGAIN: f64 = 40.0;
 
 /// The feed of every rail: behind each joint, and again along the road.
-fn feeds(design: &Design, picture: &Picture) -> Vec<Label> {
+fn feeds(look: &Look, picture: &Picture) -> Vec<Label> {
     let mut labels = Vec::new();
-    let mut letter = |feed: crate::track::Feed, anchors: Vec<Point>, out: Vector| {
+    let mut letter = |feed: Option<Feed>, anchors: Vec<Point>, out: Vector| {
+        let Some(feed) = feed else { return };
         let mut label = Label::new(feed.letter(), SMALL, anchors[0]);
         label.anchors = anchors;
         label.gap = 1.3;
@@ -264,17 +342,17 @@ fn feeds(design: &Design, picture: &Picture) -> Vec<Label> {
         labels.push(label);
     };
     for (j, way) in picture.joints.iter().zip(&picture.joint_ways) {
-        let joint = &design.rails.joints[j.number];
+        let joint = &look.design.rails.joints[j.number];
         let side = joint.side;
-        let track = design.document.tracks.iter().position(|t| {
+        let track = look.design.document.tracks.iter().position(|t| {
             [*t.from, *t.to].contains(&crate::parse::TrackEnd::Port(joint.turnout, joint.port))
         });
         let Some(track) = track else { continue };
         // Looking out of the port; the track may run the other way.
-        let starts =
-            *design.document.tracks[track].from == crate::parse::TrackEnd::Port(joint.turnout, joint.port);
+        let starts = *look.design.document.tracks[track].from
+            == crate::parse::TrackEnd::Port(joint.turnout, joint.port);
         let side = if starts { side } else { side.other() };
-        let feed = design.rails.track_feed(crate::parse::TrackId(track), side);
+        let feed = look.track_feed(crate::parse::TrackId(track), side);
         let anchors = [5.0, 4.0, 6.5, 3.0, 8.0].map(|u| j.at + *way * u);
         letter(feed, anchors.to_vec(), j.out);
     }
@@ -288,7 +366,7 @@ fn feeds(design: &Design, picture: &Picture) -> Vec<Label> {
                 let spots = [0.0, -4.0, 4.0, -8.0, 8.0].map(|u| along(road, (middle + u).clamp(0.0, total)));
                 let out = left_of(spots[0].1) * sign;
                 let anchors = spots.map(|(at, way)| at + left_of(way) * (sign * GAUGE / 2.0));
-                letter(design.rails.track_feed(*piece, side), anchors.to_vec(), out);
+                letter(look.track_feed(*piece, side), anchors.to_vec(), out);
             }
         }
     }

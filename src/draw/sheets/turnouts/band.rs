@@ -1,18 +1,17 @@
-//! One band: the wires of one turnout from its control to its frog.
+//! One band: the wires of one tie bar from its control to its drive, and what follows the bar.
 
 use super::super::pen::Label;
 use super::super::{Book, Thing};
 use super::columns::Columns;
-use super::{bus_feed, contact_of, control, drive, picture};
-use crate::circuit::{Contact, NetId, PartId, PartKind, PinRef};
+use super::storeys::{self, Storey, Subject};
+use super::{control, drive, outside};
+use crate::circuit::{Contact, DriveSymbol, NetId, PartId, PartKind, PinRef};
 use crate::draw::page::Page;
 use crate::draw::scene::Anchor;
 use crate::draw::text::{self, lettering};
-use crate::drives::{BarPlan, Pairing};
+use crate::drives::{BarPlan, Decider, Pairing};
 use crate::geom::{Point, point};
 use crate::hardware::{End, TerminalRef, WireId};
-use crate::parse::{TurnoutId, TurnoutKind};
-use crate::track::Position;
 
 /// A vertical bus and the heights at which wires tap it.
 pub(super) struct Taps {
@@ -53,33 +52,73 @@ impl Work {
     }
 }
 
-/// Height of a band. A servo leaves no room beside it for the frog's contact, nor does a drive for
-/// a relay's coils.
-pub(super) fn height(book: &Book, plan: &BarPlan) -> f64 {
-    match plan.pairing {
+/// Heights within a band, from its top.
+struct Heights {
+    /// Where the first storey begins: a servo leaves no room beside it for a contact.
+    storeys: f64,
+    /// Where the drive's outline ends.
+    drive: f64,
+    /// The first row of a relay's coils.
+    relay: f64,
+    all: f64,
+}
+
+/// The outline of a drive reaches down over its contacts; where a relay stands below it, over those
+/// of its own turnout only.
+fn heights(book: &Book, plan: &BarPlan, storeys: &[Storey]) -> Heights {
+    let all = &book.design.plan;
+    let feeds = all.feeds_frogs(plan.bar);
+    let relay = all.wants_relay(plan.bar);
+    let servo = matches!(plan.pairing, Pairing::ServoToggle | Pairing::ServoDecoder);
+    let offset = if servo && feeds { 20.0 } else { 0.0 };
+    let mut drive: f64 = 36.0;
+    let mut top = offset;
+    for (i, storey) in storeys.iter().enumerate() {
+        for (contact, rows) in &storey.contacts {
+            if is_in_drive(book, plan, contact) && (i == 0 || !relay) {
+                drive = drive.max(top + rows.hinge.max(rows.common) + 6.0);
+            }
+        }
+        top += storey.height;
+    }
+    let relay_row = match plan.pairing {
+        Pairing::ServoToggle => 30.0,
+        _ => 40.0_f64.max(((drive + 4.0) / crate::draw::M).floor() * crate::draw::M),
+    };
+    let least = match plan.pairing {
         Pairing::ServoToggle => {
             // The toggle's second pole is there if any turnout that it throws has a relay.
-            let all = &book.design.plan;
-            let relay = all.bars.iter().any(|b| b.control == plan.control && all.wants_relay(b.bar));
-            if relay || all.feeds_frogs(plan.bar) { 52.5 } else { 37.5 }
+            let pole = all.bars.iter().any(|b| b.control == plan.control && all.wants_relay(b.bar));
+            if pole || feeds { 52.5 } else { 37.5 }
         }
-        Pairing::ServoDecoder if book.design.plan.feeds_frogs(plan.bar) => 52.5,
-        Pairing::SolenoidDischarge | Pairing::SolenoidDirect | Pairing::SolenoidDecoder
-            if book.design.plan.wants_relay(plan.bar) =>
-        {
-            62.5
+        Pairing::ServoDecoder if feeds => 52.5,
+        Pairing::SolenoidDischarge | Pairing::SolenoidDirect | Pairing::SolenoidDecoder if relay => {
+            relay_row + 22.5
         }
-        _ if book.design.plan.wants_relay(plan.bar) => 52.5,
+        _ if relay => relay_row + 12.5,
         _ => 37.5,
+    };
+    // The wires of a single turnout end well above the end of its storey.
+    let low = |s: &Storey| s.contacts.iter().all(|(_, r)| r.hinge.max(r.common) <= 25.0);
+    let spare = if offset > 0.0 && storeys.len() == 1 && storeys.iter().all(low) { 5.0 } else { 0.0 };
+    let all = least.max(top - spare).max(drive + 1.5);
+    Heights { storeys: offset, drive, relay: relay_row, all }
+}
+
+fn is_in_drive(book: &Book, plan: &BarPlan, contact: &Contact) -> bool {
+    match book.design.circuit[contact.part].kind {
+        PartKind::Drive { bar, pattern } => bar == plan.bar && pattern != DriveSymbol::Servo,
+        _ => false,
     }
 }
 
-/// How far down the frog's contact and the track picture begin.
-fn contact_offset(book: &Book, plan: &BarPlan) -> f64 {
-    match plan.pairing {
-        Pairing::ServoToggle | Pairing::ServoDecoder if book.design.plan.feeds_frogs(plan.bar) => 20.0,
-        _ => 0.0,
-    }
+fn own_storeys(book: &Book, plan: &BarPlan) -> Vec<Storey> {
+    let turnout = book.design.document[plan.bar].turnout;
+    storeys::of(book, Decider::Bar(plan.bar), Some(turnout))
+}
+
+pub(super) fn height(book: &Book, plan: &BarPlan) -> f64 {
+    heights(book, plan, &own_storeys(book, plan)).all
 }
 
 pub(super) fn draw(
@@ -93,21 +132,59 @@ pub(super) fn draw(
     let drive_part =
         book.design.circuit.find(|k| matches!(k, PartKind::Drive { bar, .. } if bar == plan.bar));
     let Some(drive_part) = drive_part else { return };
+    let storeys = own_storeys(book, plan);
+    let heights = heights(book, plan, &storeys);
     let from = if with_control {
         control::draw(book, page, work, plan, drive_part, top)
     } else {
         control::continued(book, page, work, plan, top);
         Vec::new()
     };
-    for (pin, at) in drive::draw(book, page, work, plan, drive_part, top) {
+    for (pin, at) in drive::draw(book, page, work, plan, drive_part, (top, heights.drive, heights.relay)) {
         line(book, page, work, pin, at, &from);
     }
-    let offset = contact_offset(book, plan);
-    let turnout = book.design.document[plan.bar].turnout;
-    if let Some(contact) = contact_of(book, plan.bar).cloned() {
-        frog_feed(book, page, work, plan, &contact, drive_part, top + offset);
-    } else {
-        picture::draw(book, page, &work.cols, turnout, top + offset, None);
+    right_half(book, page, work, plan, &storeys, (top, &heights));
+}
+
+/// Contacts with their outlines, then the storeys.
+fn right_half(
+    book: &mut Book,
+    page: &mut Page,
+    work: &mut Work,
+    plan: &BarPlan,
+    storeys: &[Storey],
+    (band, heights): (f64, &Heights),
+) {
+    let bar = &book.design.document[plan.bar];
+    let (own, index, bar_name) = (bar.turnout, bar.index, bar.name.clone());
+    let mut top = band + heights.storeys;
+    // Outlines of contacts that stand beside the drive: part, from, to.
+    let mut frames: Vec<(PartId, f64, f64)> = Vec::new();
+    for storey in storeys {
+        let mut pins = Vec::new();
+        for (contact, rows) in &storey.contacts {
+            let (hinge, common) = (top + rows.hinge, top + rows.common);
+            pins.push(drive::contact(book, page, &work.cols, contact, hinge, common));
+            let (low, high) = (hinge.max(common), hinge.min(common));
+            if is_in_drive(book, plan, contact) && low + 6.0 <= band + heights.drive + 0.01 {
+                continue;
+            }
+            let from = if common < hinge { high - 3.2 } else { high - 6.25 };
+            match frames.last_mut() {
+                Some(last) if last.0 == contact.part => last.2 = low + 6.5,
+                _ => frames.push((contact.part, from, low + 6.5)),
+            }
+        }
+        let caption = match storey.subject {
+            Subject::Turnout(t) if t == own => (bar_name.clone(), Some(index)),
+            Subject::Turnout(t) => (book.design.document[t].name.value.clone(), None),
+            Subject::Zone(_) => (String::new(), None),
+        };
+        storeys::draw(book, page, work, storey, (top, &pins), caption, true);
+        top += storey.height;
+    }
+    for (part, from, to) in frames {
+        drive::frame(book, page, &work.cols, part, from, to);
     }
 }
 
@@ -128,7 +205,7 @@ fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Poin
                 let panel_at = point(xp, at.y);
                 let label = Label { x: xp + 2.6, y: at.y, width: xb - xp - channels - 0.6 };
                 book.draw_wire(&mut page.scene, id, vec![panel_at, strip_at], Some(label));
-                panel_side(book, page, work, panel, id, panel_at, from);
+                panel_side(book, page, panel, id, panel_at, from);
                 book.draw_terminal(&mut page.scene, panel_at, panel);
                 book.place(Thing::Terminal(panel), page, panel_at);
             }
@@ -153,33 +230,15 @@ fn line(book: &mut Book, page: &mut Page, work: &mut Work, pin: PinRef, at: Poin
     work.rows.push(Row { net, terminal, y: at.y, incoming: incoming.is_some() });
 }
 
-/// The other wire of a terminal and where it goes.
-fn outside(book: &Book, terminal: TerminalRef, inside: WireId) -> Option<(WireId, End)> {
-    let end = End::Terminal(terminal);
-    book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| {
-        if WireId(i) == inside {
-            None
-        } else if w.from == end {
-            Some((WireId(i), w.to))
-        } else if w.to == end {
-            Some((WireId(i), w.from))
-        } else {
-            None
-        }
-    })
-}
-
 /// Left of a panel terminal: the wire from the control, or a word on where the net comes from.
 fn panel_side(
     book: &mut Book,
     page: &mut Page,
-    work: &mut Work,
     panel: TerminalRef,
     cable: WireId,
     at: Point,
     from: &[(PinRef, Point)],
 ) {
-    let _ = &work.cols;
     let words = match outside(book, panel, cable) {
         Some((id, End::Pin(source))) => match from.iter().find(|(p, _)| *p == source) {
             Some((_, start)) => {
@@ -206,84 +265,6 @@ fn panel_side(
         }
     };
     page.scene.text(point(at.x - 2.2, at.y + 0.9), lettering::SMALL, Anchor::End, words.trim_end());
-}
-
-/// Rows of the contact's pins and of the wire to the frog: below the track for a turnout that
-/// branches left, above it for one that branches right.
-struct ContactRows {
-    hinge: f64,
-    common: f64,
-}
-
-fn contact_rows(book: &Book, turnout: TurnoutId) -> ContactRows {
-    if branches_right(*book.design.document[turnout].kind) {
-        ContactRows { hinge: 20.0, common: 7.5 }
-    } else {
-        ContactRows { hinge: 12.5, common: 25.0 }
-    }
-}
-
-pub(super) fn branches_right(kind: TurnoutKind) -> bool {
-    matches!(kind, TurnoutKind::Right | TurnoutKind::CurvedRight)
-}
-
-fn frog_feed(
-    book: &mut Book,
-    page: &mut Page,
-    work: &mut Work,
-    plan: &BarPlan,
-    contact: &Contact,
-    drive_part: PartId,
-    top: f64,
-) {
-    let turnout = book.design.document[plan.bar].turnout;
-    let rows = contact_rows(book, turnout);
-    let (hinge, common_y) = (top + rows.hinge, top + rows.common);
-    let pins = drive::contact(book, page, &work.cols, contact, drive_part, hinge, common_y);
-    let xt = work.cols.track_strip;
-    for (position, at) in [(Position::Normal, pins.normal), (Position::Reverse, pins.reverse)] {
-        let outer = contact.outer(position);
-        let Some((terminal, bus)) = strip_wire(book, page, work, outer, at) else { continue };
-        if let Some((id, End::Pin(bus_pin))) = bus {
-            let Some(feed) = bus_feed(book, bus_pin) else { continue };
-            let x = work.cols.track_bus[feed as usize];
-            let label = Label { x: xt + 2.6, y: at.y, width: work.cols.track_bus[0] - xt - 3.5 };
-            let end = point(x, at.y);
-            book.draw_wire(&mut page.scene, id, vec![point(xt, at.y), end], Some(label));
-            work.tap(bus_pin, x, feed.letter(), at.y);
-        }
-        book.draw_terminal(&mut page.scene, point(xt, at.y), terminal);
-    }
-    let Some((terminal, to_frog)) = strip_wire(book, page, work, contact.common(), pins.common) else {
-        return;
-    };
-    let start = point(xt, common_y);
-    let frog_wire = match to_frog {
-        Some((id, End::Pin(frog))) => Some((id, frog, start)),
-        _ => None,
-    };
-    // What feeds something else than this turnout's frog leads elsewhere.
-    let design = book.design;
-    let own = design.plan.changeover(contact.changeover).turnout(&design.rails) == Some(turnout);
-    let frog_wire = frog_wire.filter(|_| own);
-    picture::draw(book, page, &work.cols, turnout, top, frog_wire);
-    book.draw_terminal(&mut page.scene, start, terminal);
-}
-
-/// The wire from a contact's pin to the track strip, and the wire that leaves the terminal.
-fn strip_wire(
-    book: &mut Book,
-    page: &mut Page,
-    work: &Work,
-    pin: PinRef,
-    at: Point,
-) -> Option<(TerminalRef, Option<(WireId, End)>)> {
-    let (id, terminal) = book.terminal_of(End::Pin(pin))?;
-    let end = point(work.cols.track_strip, at.y);
-    let label = Label { x: at.x + 1.2, y: at.y, width: end.x - at.x - 2.9 };
-    book.draw_wire(&mut page.scene, id, vec![at, end], Some(label));
-    book.place(Thing::Terminal(terminal), page, end);
-    Some((terminal, outside(book, terminal, id)))
 }
 
 /// A name that fits into a width, at the smallest lettering.

@@ -72,7 +72,9 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &BarPla
 fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &BarPlan, part: PartId, top: f64) {
     let at = point(work.cols.panel_bus[1] + 2.5, top + 5.2);
     let name = book.design.circuit[part].designation.clone();
-    let name = text::fit(&name, lettering::HEADING, true, 40.0).into_owned();
+    // Left of the lever.
+    let room = work.cols.control[0] + 3.5 - at.x;
+    let name = text::fit(&name, lettering::HEADING, true, room).into_owned();
     page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
     book.place(Thing::Part(part), page, at);
     let names: Vec<&str> = book.design.document[plan.control]
@@ -246,14 +248,14 @@ impl Drawer<'_, '_> {
 }
 
 /// Mechanical link between the poles of one switch.
-fn linkage(scene: &mut Scene, x: f64, from: f64, to: f64) {
+pub(super) fn linkage(scene: &mut Scene, x: f64, from: f64, to: f64) {
     let pen =
         crate::draw::scene::Stroke { dash: crate::draw::scene::Dash::Dashed, ..super::super::pen::thin() };
     scene.line(point(x, from), point(x, to), pen, Role::Symbol);
 }
 
 /// A changeover whose common is at the right.
-fn mirrored(
+pub(super) fn mirrored(
     scene: &mut Scene,
     left: f64,
     right: f64,

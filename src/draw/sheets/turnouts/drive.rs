@@ -4,7 +4,6 @@ use super::super::pen::{Label, pin_name, thin};
 use super::super::{Book, Thing};
 use super::band::Work;
 use super::columns::Columns;
-use super::contact_of;
 use crate::circuit::{Contact, DriveSymbol, PartId, PartKind, PinRef};
 use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Dash, Role, Stroke};
@@ -23,20 +22,20 @@ pub(super) fn draw(
     work: &Work,
     plan: &BarPlan,
     part: PartId,
-    top: f64,
+    (top, end, relay_row): (f64, f64, f64),
 ) -> Vec<(PinRef, Point)> {
     let x = work.cols.drive;
-    let has_contact = contact_of(book, plan.bar).is_some_and(|c| c.part == part);
+    let has_contact = book.design.circuit.contacts.iter().any(|c| c.part == part);
     let PartKind::Drive { pattern, .. } = book.design.circuit[part].kind else { return Vec::new() };
     let mut d = Drawer { book, page, x, pins: Vec::new() };
     match pattern {
         DriveSymbol::TwinCoil => {
             d.coils(part, &[("N", top + 10.0), ("R", top + 20.0)], ("C", top + 27.5));
-            d.outline(part, top + 4.5, top + 36.0, has_contact);
+            d.outline(part, top + 4.5, top + end, has_contact);
         }
         DriveSymbol::Motor => {
             d.motor(part, top + 12.5, top + 27.5);
-            d.outline(part, top + 4.5, top + 36.0, has_contact);
+            d.outline(part, top + 4.5, top + end, has_contact);
         }
         DriveSymbol::Servo => d.servo(plan, part, top + 10.0),
     }
@@ -44,8 +43,7 @@ pub(super) fn draw(
         let relay =
             d.book.design.circuit.find(|k| matches!(k, PartKind::Relay { bar, .. } if bar == plan.bar));
         if let Some(relay) = relay {
-            let first = if plan.pairing == Pairing::ServoToggle { 30.0 } else { 40.0 };
-            d.relay(relay, top + first);
+            d.relay(relay, top + relay_row);
         }
     }
     d.pins
@@ -214,13 +212,12 @@ fn outline(page: &mut Page, r: Rect) {
     page.scene.rect(r, Some(pen), None, Role::Decoration);
 }
 
-/// The frog's contact: outers at the right, the common led round to its row at the right too.
+/// A contact: outers at the right, the common led round to its row at the right too.
 pub(super) fn contact(
     book: &mut Book,
     page: &mut Page,
     cols: &Columns,
     contact: &Contact,
-    drive: PartId,
     hinge: f64,
     common: f64,
 ) -> Pins {
@@ -242,17 +239,15 @@ pub(super) fn contact(
         let y = if below { at.y + 2.5 } else { at.y - 0.7 };
         pin_name(&mut page.scene, point(right - 0.4, y), Anchor::End, name);
     }
-    let is_servo =
-        matches!(book.design.circuit[contact.part].kind, PartKind::Drive { pattern: DriveSymbol::Servo, .. });
-    if contact.part != drive || is_servo {
-        let part = &book.design.circuit[contact.part];
-        let name = part.designation.clone();
-        let top = if common < hinge { common - 3.2 } else { hinge - 6.25 };
-        let bottom = hinge.max(common) + 6.5;
-        outline(page, Rect::new(left - 2.75, top, right - left + 2.75, bottom - top));
-        let at = point(left - 0.75, bottom - 1.2);
-        page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
-        book.place(Thing::Part(contact.part), page, at);
-    }
     pins
+}
+
+/// The outline of a relay, microswitch or the like round its contacts.
+pub(super) fn frame(book: &mut Book, page: &mut Page, cols: &Columns, part: PartId, top: f64, bottom: f64) {
+    let [left, right] = cols.contact;
+    outline(page, Rect::new(left - 2.75, top, right - left + 2.75, bottom - top));
+    let name = book.design.circuit[part].designation.clone();
+    let at = point(left - 0.75, bottom - 1.2);
+    page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
+    book.place(Thing::Part(part), page, at);
 }

@@ -1,4 +1,4 @@
-//! Turnouts, one row band each, with the same anatomy in every band: control, panel strip, board
+//! Turnouts, one row band for each tie bar, with the same anatomy in every band: control, panel strip, board
 //! strip, drive and its contact, track strip, frog and rails.
 
 mod band;
@@ -6,30 +6,53 @@ mod columns;
 mod control;
 mod drive;
 mod jumpers;
+mod notes;
 mod picture;
+mod selectors;
+mod storeys;
 
 use super::{Book, Thing};
-use crate::circuit::{Contact, NetKind, PartKind, PinRef, Place};
-use crate::draw::page::{Page, caution_strip};
+use crate::circuit::{NetKind, PartKind, PinRef, Place};
+use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Role};
 use crate::draw::text::lettering;
 use crate::drives::{BarPlan, Decider, Pairing};
 use crate::geom::point;
-use crate::hardware::End;
-use crate::parse::{BarId, BoardId, FrogKind};
-use crate::track::Feed;
+use crate::hardware::{End, TerminalRef, WireId};
+use crate::parse::{BoardId, Word};
+use crate::track::{Pole, ZoneId};
 use columns::Columns;
 
 pub(super) fn draw(book: &mut Book) {
     for page in pages(book) {
         sheet(book, &page);
     }
+    selectors::draw(book);
 }
 
 /// Bands of one board and one pattern, as many as fit.
 struct PlannedPage {
     board: BoardId,
     bands: Vec<(BarPlan, f64)>,
+    /// Whose buses the contacts tap.
+    zones: Vec<ZoneId>,
+}
+
+/// Zones whose buses the changeovers of a decider tap.
+fn zones_of(book: &Book, decider: Decider) -> Vec<ZoneId> {
+    let plan = &book.design.plan;
+    let mut zones: Vec<ZoneId> =
+        plan.following(decider).flat_map(|c| plan.changeover(c).at).map(|pole| pole.zone).collect();
+    zones.sort_unstable();
+    zones.dedup();
+    zones
+}
+
+fn together(one: &[ZoneId], other: &[ZoneId]) -> Vec<ZoneId> {
+    let mut all = [one, other].concat();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 fn pages(book: &Book) -> Vec<PlannedPage> {
@@ -44,14 +67,18 @@ fn pages(book: &Book) -> Vec<PlannedPage> {
     for plan in &book.design.plan.bars {
         let board = book.design.document.turnout_of(plan.bar).board;
         let height = band::height(book, plan);
-        if before != Some((board, plan.pairing)) || used + height > space + 0.01 {
-            pages.push(PlannedPage { board, bands: Vec::new() });
+        let zones = zones_of(book, Decider::Bar(plan.bar));
+        // More than the buses of two zones make a page too narrow.
+        let crowded = pages.last().is_some_and(|p| together(&p.zones, &zones).len() > 2);
+        if before != Some((board, plan.pairing)) || used + height > space + 0.01 || crowded {
+            pages.push(PlannedPage { board, bands: Vec::new(), zones: Vec::new() });
             used = 0.0;
         }
         before = Some((board, plan.pairing));
         used += height;
         if let Some(page) = pages.last_mut() {
             page.bands.push((plan.clone(), height));
+            page.zones = together(&page.zones, &zones);
         }
     }
     pages
@@ -68,7 +95,7 @@ fn sheet(book: &mut Book, planned: &PlannedPage) {
     };
     let slug = format!("turnouts-{}", name(0).to_lowercase().replace(|c: char| !c.is_alphanumeric(), "-"));
     let mut page = book.page(slug, title, "none");
-    let cols = Columns::for_page(&page, book, planned.board);
+    let cols = Columns::for_page(&page, book, planned.board, &planned.zones);
     header(&mut page, &cols);
     let mut work = band::Work::new(cols);
     let mut top = page.inner.min.y + 10.0;
@@ -86,7 +113,7 @@ fn sheet(book: &mut Book, planned: &PlannedPage) {
     }
     jumpers::draw(book, &mut page, &work);
     buses(book, &mut page, &work);
-    notes(book, &mut page, planned);
+    notes::draw(book, &mut page, &planned.bands);
     book.add(page);
 }
 
@@ -109,73 +136,38 @@ fn header(page: &mut Page, cols: &Columns) {
 /// The vertical buses: those of the panel at the left, the track's at the right.
 fn buses(book: &mut Book, page: &mut Page, work: &band::Work) {
     let top = page.inner.min.y + 11.25;
-    let mut panel = Vec::new();
+    let y = top - 0.9;
+    let (mut panel, mut track) = (Vec::new(), Vec::new());
     for bus in &work.taps {
         let Some(last) = bus.at.iter().copied().reduce(f64::max) else { continue };
         let (a, b) = (point(bus.x, top), point(bus.x, last));
         let Some(net) = book.design.circuit.pin(bus.pin).net else { continue };
         book.draw_net(&mut page.scene, net, vec![a, b], true);
         book.draw_pin(&mut page.scene, bus.pin, a);
-        page.scene.bold(point(bus.x, top - 0.9), lettering::BODY, Anchor::Middle, bus.sign.clone());
-        for y in &bus.at {
-            book.draw_dot(&mut page.scene, net, point(bus.x, *y));
+        page.scene.bold(point(bus.x, y), lettering::BODY, Anchor::Middle, bus.sign.clone());
+        for tap in &bus.at {
+            book.draw_dot(&mut page.scene, net, point(bus.x, *tap));
         }
         // Where the bus comes from: beside its head.
         let part = &book.design.circuit[bus.pin.part];
         let words = format!("{} {}", part.designation, book.reference(Thing::Part(bus.pin.part)));
         let words = words.trim_end().to_owned();
-        let y = top - 0.9;
-        if part.place == Place::Panel {
-            panel.push(words);
-        } else if bus.x < work.cols.track_bus[1] {
-            page.scene.text(point(bus.x - 2.0, y), lettering::SMALL, Anchor::End, words);
-        } else {
-            page.scene.text(point(bus.x + 2.0, y), lettering::SMALL, Anchor::Start, words);
+        if part.place == Place::Panel { panel.push(words) } else { track.push((bus.x, words)) }
+    }
+    // One left and one right of a pair; more of them all at the left.
+    track.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let [first, last] = [work.cols.first_bus(), work.cols.first_bus() + 5.0];
+    if track.iter().all(|(x, _)| *x <= last) {
+        for (x, words) in track {
+            let (x, anchor) = if x == first { (x - 2.0, Anchor::End) } else { (x + 2.0, Anchor::Start) };
+            page.scene.text(point(x, y), lettering::SMALL, anchor, words);
         }
+    } else {
+        let words: Vec<String> = track.into_iter().map(|(_, words)| words).collect();
+        page.scene.text(point(first - 2.5, y), lettering::SMALL, Anchor::End, words.join(", "));
     }
-    let at = point(work.cols.panel_bus[1] + 2.5, top - 0.9);
+    let at = point(work.cols.panel_bus[1] + 2.5, y);
     page.scene.text(at, lettering::SMALL, Anchor::Start, panel.join(", "));
-}
-
-fn notes(book: &Book, page: &mut Page, planned: &PlannedPage) {
-    let mut cautions = Vec::new();
-    if planned.bands.iter().any(|(p, _)| p.pairing == Pairing::SolenoidDischarge) {
-        cautions
-            .push("Stored charge: switch off, wait a minute, measure the capacitor, then work.".to_owned());
-    }
-    let live = |plan: &BarPlan| {
-        book.design.plan.feeds_frogs(plan.bar)
-            && *book.design.document.turnout_of(plan.bar).frog == FrogKind::Live
-    };
-    let names: Vec<&str> = planned
-        .bands
-        .iter()
-        .filter(|(p, _)| live(p))
-        .map(|(p, _)| book.design.document[p.bar].name.as_str())
-        .collect();
-    if !names.is_empty() {
-        cautions.push(format!(
-            "Live frogs ({}): set the contact to change at mid-travel, while no blade touches, else A meets B.",
-            names.join(", ")
-        ));
-    }
-    let mut note =
-        "Contacts are drawn with every turnout normal: 11 common, 12 closed in normal, 14 in reverse. \
-                    If a frog proves wrong, swap 12 and 14 at the track strip."
-            .to_owned();
-    if planned.bands.iter().any(|(p, _)| matches!(p.pairing, Pairing::MotorReversing | Pairing::MotorSplit)) {
-        note.push_str(" If a motor runs the wrong way, swap its two wires at the board strip.");
-    }
-    let typical = |plan: &BarPlan| !book.design.document.drive_of(plan.bar).typical.is_empty();
-    if planned.bands.iter().any(|(p, _)| typical(p)) {
-        note.push_str(" Drive values: typical, measure yours.");
-    }
-    let caution: Vec<&str> = cautions.iter().map(String::as_str).collect();
-    let area = page.note_area;
-    if caution_strip(&mut page.scene, area, &caution, &[&note]).is_err() {
-        // The page is too narrow for all of it: the caution comes first.
-        let _ = caution_strip(&mut page.scene, area, &caution, &[]);
-    }
 }
 
 /// The bus part of a place that a pin is wired to.
@@ -191,18 +183,38 @@ fn bus_of(book: &Book, place: Place, pin: PinRef) -> Option<PinRef> {
     })
 }
 
-/// The feed that a bus of the track carries; `None` if it is something else.
-fn bus_feed(book: &Book, pin: PinRef) -> Option<Feed> {
+/// The conductor that a bus of the track carries; `None` if it is something else.
+fn bus_pole(book: &Book, pin: PinRef) -> Option<Pole> {
     let circuit = &book.design.circuit;
     match (circuit[pin.part].kind, circuit[circuit.pin(pin).net?].kind) {
-        (PartKind::Bus, NetKind::Track(pole)) => Some(pole.feed),
+        (PartKind::Bus, NetKind::Track(pole)) => Some(pole),
         _ => None,
     }
 }
 
-/// The first contact that follows a tie bar.
-fn contact_of<'a>(book: &Book<'a>, bar: BarId) -> Option<&'a Contact> {
-    let design = book.design;
-    let first = design.plan.following(Decider::Bar(bar)).next()?;
-    design.circuit.contact_of(first)
+/// "reversing section, from T5.diverging to T5.straight"
+fn section_words(book: &Book, zone: ZoneId) -> String {
+    let Some(reversing) = book.design.rails.reversing(zone) else { return "section".into() };
+    let ends: Vec<String> = reversing
+        .boundaries
+        .iter()
+        .map(|b| format!("{}.{}", *book.design.document[b.turnout].name, b.port.word()))
+        .collect();
+    format!("reversing section: {}", ends.join(", "))
+}
+
+/// The other wire of a terminal and where it goes.
+fn outside(book: &Book, terminal: TerminalRef, inside: WireId) -> Option<(WireId, End)> {
+    let end = End::Terminal(terminal);
+    book.design.wiring.wires.iter().enumerate().find_map(|(i, w)| {
+        if WireId(i) == inside {
+            None
+        } else if w.from == end {
+            Some((WireId(i), w.to))
+        } else if w.to == end {
+            Some((WireId(i), w.from))
+        } else {
+            None
+        }
+    })
 }

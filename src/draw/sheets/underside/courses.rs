@@ -1,14 +1,13 @@
 //! Where tracks run on a board, as far as toes and headings tell, and where their droppers' holes
 //! are. Only what runs straight on is taken as known.
 
-use super::footprint::Footprint;
+use super::footprint::{Footprint, angles};
 use crate::Design;
 use crate::draw::place::clip;
 use crate::draw::place::offset::{segment_distance, segments_distance};
-use crate::draw::sheets::is_level;
 use crate::geom::{Point, Rect, Vector, point, vector};
-use crate::parse::{BarId, BoardId, Track, TrackEnd, TrackId, TurnoutId};
-use crate::track::{RailPlace, Side};
+use crate::parse::{BarId, BoardId, Port, Track, TrackEnd, TrackId, TurnoutId};
+use crate::track::{FrogId, RailPlace, Side};
 use crate::units::Length;
 
 /// A straight stretch of a track's middle line.
@@ -51,6 +50,8 @@ const STUB: f64 = 4.0;
 /// where another track joins the same two turnouts, for then one of the two is a loop.
 const IN_LINE: f64 = 10.0;
 const IN_LINE_BESIDE: f64 = 3.0;
+/// Cosine of the angle up to which a line counts as square to the board.
+const SQUARE: f64 = 0.9995;
 /// Nearer than this, in gauges, two middle lines are no two tracks.
 const APART: f64 = 1.2;
 
@@ -58,8 +59,9 @@ impl<'a> Places<'a> {
     pub fn of(design: &'a Design) -> Places<'a> {
         let gauge = design.document.layout.gauge;
         let turnouts = design.document.turnouts.iter();
-        let footprints = turnouts.map(|t| Some(Footprint::of(*t.kind, t.place?, gauge))).collect();
+        let footprints = turnouts.map(|t| Footprint::of(t, gauge, angles(*t.kind)[0])).collect();
         let mut places = Places { design, footprints, courses: Vec::new() };
+        places.turn_diamonds();
         places.courses = (0..design.document.boards.len()).map(|b| places.courses_on(BoardId(b))).collect();
         places
     }
@@ -83,12 +85,46 @@ impl<'a> Places<'a> {
         let document = &self.design.document;
         let TrackEnd::Port(turnout, port) = end else { return None };
         let t = &document[turnout];
-        let (at, way) = self.footprints[turnout.0].as_ref()?.port(*t.kind, port);
+        let (at, way) = self.footprints[turnout.0].as_ref()?.port(port)?;
         if t.board == board {
             return Some((at, way));
         }
         let shift = self.corner(t.board)? - self.corner(board)?;
         Some((at + shift, way))
+    }
+
+    /// A diamond may be made for more than one angle: gives each the one at which its lines run on
+    /// straightest to their next turnouts.
+    fn turn_diamonds(&mut self) {
+        let document = &self.design.document;
+        for (i, t) in document.turnouts.iter().enumerate() {
+            let bends = |places: &Places| -> f64 {
+                let joined = document.tracks.iter().filter_map(|track| {
+                    let own = |e: TrackEnd| matches!(e, TrackEnd::Port(u, _) if u.0 == i);
+                    let (near, far) =
+                        if own(*track.from) { (*track.from, *track.to) } else { (*track.to, *track.from) };
+                    if !own(near) || own(far) {
+                        return None;
+                    }
+                    let (at, way) = places.port_from(t.board, near)?;
+                    let (next, back) = places.port_from(t.board, far)?;
+                    let line = (next - at).unit();
+                    Some(2.0 - line.dot(way) + line.dot(back))
+                });
+                joined.sum()
+            };
+            let mut best = bends(self);
+            for angle in &angles(*t.kind)[1..] {
+                let other = Footprint::of(t, document.layout.gauge, *angle);
+                let kept = std::mem::replace(&mut self.footprints[i], other);
+                let now = bends(self);
+                if now < best - 1e-6 {
+                    best = now;
+                } else {
+                    self.footprints[i] = kept;
+                }
+            }
+        }
     }
 
     fn courses_on(&self, board: BoardId) -> Vec<Option<Course>> {
@@ -161,8 +197,17 @@ impl<'a> Places<'a> {
     fn straight(&self, board: BoardId, track: &Track) -> Option<Run> {
         let length = track.length.unwrap_or(Length::from_mm(150.0)).mm();
         let ends = (self.port_from(board, *track.from), self.port_from(board, *track.to));
-        // What parts from the straight road will bend back as soon as it can.
-        let level = |e: TrackEnd| matches!(e, TrackEnd::Port(_, port) if is_level(port));
+        // What parts from the straight road will bend back as soon as it can; so will a line over a
+        // diamond or slip, unless it runs square to the board.
+        let level = |e: TrackEnd| {
+            let TrackEnd::Port(t, port) = e else { return false };
+            let way = self.port_from(board, e).map_or(vector(0.0, 0.0), |(_, way)| way);
+            match port {
+                Port::Toe | Port::Straight => true,
+                _ if self.design.document[t].kind.has_toe() => false,
+                _ => way.x.abs().max(way.y.abs()) > SQUARE,
+            }
+        };
         let (from, to) = match ends {
             (Some((a, out_a)), Some((b, out_b))) => {
                 let way = (b - a).unit();
@@ -230,12 +275,29 @@ impl<'a> Places<'a> {
     /// The hole of a dropper on a board; `None` if the file gives no place for it.
     pub fn dropper(&self, board: BoardId, place: RailPlace) -> Option<Hole> {
         match place {
-            RailPlace::Stock(t, side) => {
-                Some(Hole { at: self.footprints[t.0].as_ref()?.stock(side), known: true })
-            }
             RailPlace::Track(t, side) => self.track_dropper(board, t, side),
-            RailPlace::Frog(..) | RailPlace::Inner(..) => None,
+            RailPlace::Stock(t, side) => self.first_clear(board, self.footprints[t.0].as_ref()?.stock(side)),
+            RailPlace::Inner(t, road, side) => {
+                self.first_clear(board, self.footprints[t.0].as_ref()?.along(road, side))
+            }
+            RailPlace::Frog(t, crossing) => {
+                let at = *self.footprints[t.0].as_ref()?.frogs.get(crossing)?;
+                Some(Hole { at, known: true })
+            }
         }
+    }
+
+    /// The hole of a frog's wire.
+    pub fn frog(&self, frog: FrogId) -> Option<Point> {
+        let need = &self.design.rails[frog];
+        self.footprints[need.turnout.0].as_ref()?.frogs.get(need.crossing).copied()
+    }
+
+    /// The first of some places that is clear, else the first.
+    fn first_clear(&self, board: BoardId, places: impl Iterator<Item = Point>) -> Option<Hole> {
+        let places: Vec<Point> = places.collect();
+        let at = places.iter().find(|p| self.is_clear(board, **p)).or(places.first())?;
+        Some(Hole { at: *at, known: true })
     }
 
     fn track_dropper(&self, board: BoardId, track: TrackId, side: Side) -> Option<Hole> {

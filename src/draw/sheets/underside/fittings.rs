@@ -4,7 +4,7 @@
 use super::DriveRow;
 use super::lanes::Ground;
 use crate::Design;
-use crate::circuit::{PartKind, Place};
+use crate::circuit::{Part, PartKind, Place};
 use crate::geom::{Point, Rect, point};
 use crate::hardware::Strip;
 use crate::parse::BoardId;
@@ -40,10 +40,16 @@ pub fn strip_area(design: &Design, board: BoardId, letters: &str) -> Option<Rect
 }
 
 /// Outline on the board in millimetres (common practice, no source).
-fn size(kind: PartKind) -> Option<(f64, f64)> {
-    match kind {
-        PartKind::ServoController { .. } | PartKind::Decoder { .. } => Some((60.0, 40.0)),
-        PartKind::Relay { .. } => Some((30.0, 22.0)),
+fn size(part: &Part) -> Option<(f64, f64)> {
+    match part.kind {
+        PartKind::ServoController { .. } | PartKind::Decoder { .. } | PartKind::ReverserModule { .. } => {
+            Some((60.0, 40.0))
+        }
+        // Three pins for each contact.
+        PartKind::Relay { .. } => match part.pins.iter().filter(|p| p.is_contact()).count() / 3 {
+            0..=2 => Some((30.0, 22.0)),
+            _ => Some((40.0, 30.0)),
+        },
         PartKind::Capacitor | PartKind::Rectifier | PartKind::Fuse => Some((30.0, 18.0)),
         PartKind::Microswitch { .. } => Some((20.0, 10.0)),
         _ => None,
@@ -56,7 +62,7 @@ pub fn fittings(design: &Design, board: BoardId, drives: &[DriveRow], ground: &m
     let hub = hub.map_or(point(ground.size.0 * 0.3, 40.0), |r| r.centre());
     let mut found = Vec::new();
     for (_, part) in design.circuit.parts().filter(|(_, p)| p.place == Place::Board(board)) {
-        let Some(size) = size(part.kind) else { continue };
+        let Some(size) = size(part) else { continue };
         let (near, reach) = match part.kind {
             PartKind::Microswitch { bar } => {
                 let Some(row) = drives.iter().find(|d| d.bar == bar) else { continue };

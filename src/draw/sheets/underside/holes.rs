@@ -8,13 +8,13 @@ use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Ink, Role, Scene, Stroke};
 use crate::draw::text::{fit, lettering::SMALL};
 use crate::geom::{Point, Rect, point};
-use crate::parse::{BoardId, FrogKind, TurnoutId};
-use crate::track::{Feed, RailId, RailPlace};
+use crate::parse::BoardId;
+use crate::track::{Feed, FrogId, RailId};
 
 /// A hole with what goes through it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HoleRow {
-    /// "D17 A", "frog T4"
+    /// "D17 A", "frog T4", "T5 left frog"
     pub name: String,
     pub rail: String,
     /// Numbers of the wires soldered to the rail.
@@ -42,18 +42,31 @@ pub fn rows(design: &Design, places: &Places, board: BoardId) -> Vec<HoleRow> {
             .filter(|hole| hole.known)
             .map(|hole| hole.at),
     });
-    let turnouts = design.document.turnouts.iter().enumerate();
-    let frogs = turnouts.filter(|(_, t)| t.board == board && *t.frog != FrogKind::Insulated);
-    let frogs = frogs.filter_map(|(i, t)| {
-        let rail = design.rails.rail(RailPlace::Frog(TurnoutId(i), 0))?;
-        Some(HoleRow {
-            name: format!("frog {}", *t.name),
-            rail: design.rails.rails[rail.0].name.clone(),
+    let frogs = frogs(design, board).map(|frog| {
+        let rail = design.rails[frog].rail;
+        HoleRow {
+            name: frog_name(design, frog),
+            rail: design.rails[rail].name.clone(),
             wire: wires(design, rail),
-            at: places.footprints[i].as_ref().map(|f| f.frog),
-        })
+            at: places.frog(frog),
+        }
     });
     droppers.chain(frogs).collect()
+}
+
+/// The frogs of a board that have wires.
+pub fn frogs(design: &Design, board: BoardId) -> impl Iterator<Item = FrogId> + '_ {
+    let all = (0..design.rails.frogs.len()).map(FrogId);
+    all.filter(move |f| design.document[design.rails[*f].turnout].board == board)
+}
+
+/// "frog T1", "T5 left frog"
+pub fn frog_name(design: &Design, frog: FrogId) -> String {
+    let need = &design.rails[frog];
+    match design.rails.frogs_of(need.turnout).count() {
+        0 | 1 => format!("frog {}", *design.document[need.turnout].name),
+        _ => design.rails[need.rail].name.clone(),
+    }
 }
 
 fn wires(design: &Design, rail: RailId) -> String {

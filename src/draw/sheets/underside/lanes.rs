@@ -34,8 +34,8 @@ const GAP: f64 = 1.9;
 const STEP: f64 = 2.5;
 
 impl Ground {
-    /// How badly a level or upright line lies; 0 is free. A hole counts most, then a box, then the
-    /// length (on paper) that runs on rails, on other lanes or in framing.
+    /// How badly a level or upright line lies; 0 is free. A box counts most, for words stand at it;
+    /// then a hole, which a lane can be broken at; then the length (on paper) that runs on rails, on other lanes or in framing.
     fn cost(&self, (a, b): (Point, Point), own: Option<usize>) -> f64 {
         let band = |paper: f64| Rect::around(a, b).inflate(paper / self.scale);
         let (near, clear) = (band(1.0), band(HOLE_CLEAR));
@@ -54,7 +54,7 @@ impl Ground {
             x.max(y) * self.scale
         });
         holes * 200.0
-            + boxed.count() as f64 * 100.0
+            + boxed.count() as f64 * 1000.0
             + on(&self.rails) * 2.0
             + on(&self.taken) * 6.0
             + framed.sum::<f64>() * 0.3

@@ -4,8 +4,7 @@ use super::DriveRow;
 use super::courses::{Course, Places};
 use super::draft::{Draft, THIN_BLACK};
 use super::fittings;
-use super::footprint::Footprint;
-use super::holes::dropper_name;
+use super::holes::{dropper_name, frog_name, frogs};
 use super::lanes::Ground;
 use super::view::View;
 use crate::Design;
@@ -18,7 +17,7 @@ use crate::draw::sheets::hand;
 use crate::draw::text::fit;
 use crate::draw::text::lettering::{BODY, SMALL};
 use crate::geom::{Point, Rect, point};
-use crate::parse::{BoardId, FrogKind, TrackId};
+use crate::parse::{BoardId, TrackId};
 
 /// What is drawn on one sheet.
 pub struct Board<'a> {
@@ -72,13 +71,11 @@ impl Board<'_> {
                 member.iter().fold(Rect::around(member[0], member[2]), |r, p| r.union(&Rect::around(*p, *p)));
             ground.members.push(far);
         }
-        for (i, t) in document.turnouts.iter().enumerate().filter(|(_, t)| t.board == self.id) {
+        for (i, _) in document.turnouts.iter().enumerate().filter(|(_, t)| t.board == self.id) {
             let Some(f) = &self.places.footprints[i] else { continue };
-            ground.rails.extend(f.rails.iter().flat_map(|r| r.windows(2)).map(|w| (w[0], w[1])));
-            if *t.frog != FrogKind::Insulated {
-                ground.holes.push(f.frog);
-            }
+            ground.rails.extend(f.rails().flat_map(|r| r.windows(2)).map(|w| (w[0], w[1])));
         }
+        ground.holes.extend(frogs(self.design, self.id).filter_map(|f| self.places.frog(f)));
         for i in 0..document.tracks.len() {
             ground.rails.extend(self.track_rails(TrackId(i)));
         }
@@ -209,36 +206,31 @@ impl Board<'_> {
                 let outline: Vec<Point> = edge(1.0).into_iter().chain(edge(-1.0).into_iter().rev()).collect();
                 d.tint(&self.view.all(&outline), SLEEPERS);
             }
-            for rail in &f.rails {
+            for rail in f.rails() {
                 d.line(&self.view.all(rail), THIN_BLACK);
             }
             // A turnout with a drive is named at it.
             if self.drives.iter().any(|row| self.design.document[row.bar].turnout.0 == i)
-                || !self.view.names(middle(f))
+                || !self.view.names(f.middle)
             {
                 continue;
             }
-            let mut label = Label::new("", BODY, self.view.at(middle(f)));
+            let mut label = Label::new("", BODY, self.view.at(f.middle));
             label.lines = vec![Line::new(format!("{} {}", *t.name, hand(*t.kind)), BODY, true)];
             label.gap = f.gauge * self.view.scale + 0.8;
             label.near = label.gap + 3.0;
-            let aside = self.view.at(f.toe + f.heading.perpendicular()) - self.view.at(f.toe);
+            let aside = self.view.at(f.origin + f.heading.perpendicular()) - self.view.at(f.origin);
             label.towards = vec![aside.unit(), -aside.unit()];
             d.label(1, label);
         }
     }
 
     fn frogs(&self, d: &mut Draft) {
-        for (i, t) in self.design.document.turnouts.iter().enumerate() {
-            if t.board != self.id || *t.frog == FrogKind::Insulated {
-                continue;
-            }
-            let Some(f) = &self.places.footprints[i] else { continue };
-            if self.view.names(f.frog) {
-                let at = self.view.at(f.frog);
-                d.diamond(at);
-                d.label(2, Label::new(format!("frog {}", *t.name), SMALL, at));
-            }
+        for frog in frogs(self.design, self.id) {
+            let Some(hole) = self.places.frog(frog).filter(|p| self.view.names(*p)) else { continue };
+            let at = self.view.at(hole);
+            d.diamond(at);
+            d.label(2, Label::new(frog_name(self.design, frog), SMALL, at));
         }
     }
 
@@ -289,11 +281,6 @@ impl Board<'_> {
     pub(super) fn size(&self) -> (f64, f64) {
         self.design.document[self.id].size.map_or((0.0, 0.0), |(w, d)| (w.mm(), d.mm()))
     }
-}
-
-/// Halfway between tie bar and frog.
-fn middle(f: &Footprint) -> Point {
-    f.tie_bar.lerp(f.frog, 0.55)
 }
 
 /// A line beside another, `by` to the left, y to the back.

@@ -4,18 +4,29 @@ use crate::draw::sheets::track_plan::tests::{EXAMPLES, designed, framed, grown};
 
 const FORMATS: [PageFormat; 3] = [PageFormat::A4, PageFormat::A3, PageFormat::Letter];
 
+/// The examples, and what no example has.
+fn layouts() -> impl Iterator<Item = (&'static str, &'static str)> {
+    let formations = include_str!("../../../tables/formations.toml");
+    let throat = include_str!("../../../../examples/station-throat/layout.toml");
+    EXAMPLES.into_iter().chain([("station-throat", throat), ("formations", formations)])
+}
+
 fn sheets(design: &Design, format: PageFormat) -> Vec<Page> {
     underside(design, format, &mut framed(format))
 }
 
 #[test]
 fn every_board_with_places_is_drawn_without_a_fault() {
-    for (name, text) in EXAMPLES {
+    for (name, text) in layouts() {
         let design = designed(name, text);
         for format in FORMATS {
             let pages = sheets(&design, format);
             let boards = design.document.boards.iter().filter(|b| b.size.is_some()).count();
-            assert!(pages.len() >= boards && pages.len() <= 3 * boards, "{name} {format:?}: {}", pages.len());
+            assert!(
+                pages.len() >= boards && pages.len() <= 14 * boards,
+                "{name} {format:?}: {}",
+                pages.len()
+            );
             for page in &pages {
                 let faults = overlap::check(&page.scene).faults;
                 assert!(faults.is_empty(), "{name} {}: {faults:#?}", page.scene.slug);
@@ -26,7 +37,7 @@ fn every_board_with_places_is_drawn_without_a_fault() {
 
 #[test]
 fn every_hole_and_drive_is_named_once() {
-    for (name, text) in EXAMPLES {
+    for (name, text) in layouts() {
         let design = designed(name, text);
         let pages = sheets(&design, PageFormat::A4);
         if pages.is_empty() {
@@ -34,11 +45,23 @@ fn every_hole_and_drive_is_named_once() {
         }
         let count =
             |want: &str| pages.iter().flat_map(|p| p.scene.texts()).filter(|t| t.content == want).count();
-        for t in &design.document.turnouts {
-            let hand = crate::draw::sheets::hand(*t.kind);
-            let named = format!(" {} {hand}", *t.name);
-            let texts = pages.iter().flat_map(|p| p.scene.texts());
-            assert_eq!(texts.filter(|t| t.content.ends_with(&named)).count(), 1, "{name} {}", *t.name);
+        let texts = |named: &str| {
+            let all = pages.iter().flat_map(|p| p.scene.texts());
+            all.filter(|t| t.content.ends_with(named)).count()
+        };
+        for bar in (0..design.document.bars.len()).map(crate::parse::BarId) {
+            let hand = crate::draw::sheets::hand(*design.document.turnout_of(bar).kind);
+            let named = format!(" {} {hand}", design.document[bar].name);
+            assert_eq!(texts(&named), 1, "{name}{named}");
+        }
+        for t in design.document.turnouts.iter().filter(|t| t.kind.bars().is_empty()) {
+            assert_eq!(texts(&format!("{} diamond crossing", *t.name)), 1, "{name} {}", *t.name);
+        }
+        for frog in (0..design.rails.frogs.len()).map(crate::track::FrogId) {
+            let label = holes::frog_name(&design, frog);
+            // A table has the rail's own name as well.
+            let times = 2 + usize::from(label == design.rails[design.rails[frog].rail].name);
+            assert_eq!(count(&label), times, "{name} {label}");
         }
         for (i, d) in design.rails.droppers.iter().enumerate() {
             let feed = design.rails.rails[d.rail.0].feed().unwrap().letter();
@@ -54,7 +77,7 @@ fn every_hole_and_drive_is_named_once() {
 fn no_hole_lies_on_a_bus_of_the_other_feed() {
     let distance = crate::draw::place::offset::segment_distance;
     let mut examined = 0;
-    for (name, text) in EXAMPLES {
+    for (name, text) in layouts() {
         let design = designed(name, text);
         let places = Places::of(&design);
         for format in FORMATS {
@@ -65,8 +88,10 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                     continue;
                 }
                 let inner = blank(format).inner;
-                let sheets = Sheets { design: &design, places: &places, id, drives: &drives, inner };
-                for view in sheets.clearest(format).0 {
+                let sheets =
+                    Sheets { design: &design, places: &places, id, drives: &drives, inner, table: true };
+                let (sheets, views, _) = sheets.clearest(format);
+                for view in views {
                     let mut page = blank(format);
                     sheets.draw(&view, &mut page);
                     for feed in crate::track::Feed::ALL {
@@ -83,9 +108,7 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                         let droppers = droppers
                             .filter(|d| rail(d).feed() != Some(feed))
                             .filter_map(|d| Some(places.dropper(id, rail(d).place)?.at));
-                        let frogs = places.footprints.iter().zip(&design.document.turnouts);
-                        let frogs =
-                            frogs.filter(|(_, t)| t.board == id).filter_map(|(f, _)| Some(f.as_ref()?.frog));
+                        let frogs = holes::frogs(&design, id).filter_map(|f| places.frog(f));
                         for at in droppers.chain(frogs).map(|p| view.at(p)) {
                             let near = bus.iter().map(|w| distance(at, w[0], w[1])).fold(99.0, f64::min);
                             assert!(near >= 1.0, "{name} {format:?}: a hole {near:.2} mm from bus {feed:?}");
@@ -122,7 +145,7 @@ fn only_what_runs_straight_on_is_drawn_through() {
 fn draw_the_undersides() {
     let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/target/sheets");
     std::fs::create_dir_all(dir).unwrap();
-    for (name, text) in EXAMPLES {
+    for (name, text) in layouts() {
         let design = designed(name, text);
         for page in sheets(&design, PageFormat::A4) {
             let svg = crate::export::svg::svg(&page.scene);
@@ -172,4 +195,45 @@ fn the_hole_of_a_drive_is_mirrored_on_paper() {
         })
         .collect();
     assert!(holes.iter().any(|h| h.distance(want) < 1e-6), "{want:?} {holes:?}");
+}
+
+/// A diamond that joins turnouts of 12 degrees on both sides is one of 24; elsewhere it is one of 12.
+#[test]
+fn a_diamond_has_the_angle_that_its_neighbours_ask_for() {
+    for (name, turnout, half) in [("station-throat", "X5", 12f64), ("formations", "D1", 6.0)] {
+        let (_, text) = layouts().find(|(n, _)| *n == name).unwrap();
+        let design = designed(name, text);
+        let i = design.document.turnouts.iter().position(|t| *t.name == turnout).unwrap();
+        let places = Places::of(&design);
+        let diamond = places.footprints[i].as_ref().unwrap();
+        let (_, way) = diamond.port(crate::parse::Port::D).unwrap();
+        assert!((way.dot(diamond.heading) - half.to_radians().cos()).abs() < 1e-9, "{turnout}: {way:?}");
+    }
+}
+
+/// Every track of the throat between two turnouts that lie in line is drawn straight through.
+#[test]
+fn the_throat_joins_without_bends() {
+    let (name, text) = layouts().find(|(n, _)| *n == "station-throat").unwrap();
+    let design = designed(name, text);
+    let places = Places::of(&design);
+    for track in
+        ["scissors-1", "scissors-4", "diagonal-in", "diagonal-out", "up-inner", "down-link", "slip-up"]
+    {
+        let i = design.document.tracks.iter().position(|t| *t.name == track).unwrap();
+        let t = &design.document.tracks[i];
+        let course = places.course(t.board, crate::parse::TrackId(i)).cloned();
+        assert!(matches!(course, Some(courses::Course::Straight(_))), "{track}: {course:?}");
+    }
+}
+
+/// The buses of each section are drawn, under their names.
+#[test]
+fn every_section_has_its_bus() {
+    let (name, text) = layouts().find(|(n, _)| *n == "formations").unwrap();
+    let pages = sheets(&designed(name, text), PageFormat::A3);
+    for bus in ["W1A", "W1B", "W1A2", "W1B2", "W1A3", "W1B3"] {
+        let texts = pages.iter().flat_map(|p| p.scene.texts());
+        assert!(texts.filter(|t| t.content == bus).count() > 0, "{bus}");
+    }
 }

@@ -4,7 +4,7 @@ use super::draft::{Draft, THIN_BLACK};
 use super::fittings::{Fitting, strip, strip_area};
 use super::lanes::Ground;
 use super::paint::{Board, HOLE};
-use crate::circuit::{PartKind, Place};
+use crate::circuit::{NetKind, Part, PartKind, Place};
 use crate::draw::ink::conductor;
 use crate::draw::line::{THIN, WIRE};
 use crate::draw::place::labels::Line;
@@ -15,7 +15,7 @@ use crate::draw::text::lettering::{BODY, SMALL};
 use crate::draw::text::width;
 use crate::geom::{Point, Rect, point, vector};
 use crate::parse::BoardId;
-use crate::track::Feed;
+use crate::track::{Feed, ZoneId};
 
 const LOOM: Stroke = Stroke { width: THIN, ink: Ink(150, 150, 150), dash: Dash::Dashed, edge: None };
 /// A mistake; in black and white the words say it.
@@ -118,19 +118,39 @@ impl Board<'_> {
     }
 
     fn bus(&self, d: &mut Draft, ground: &mut Ground) {
-        let parts = self.design.circuit.parts();
-        let has_bus =
-            parts.into_iter().any(|(_, p)| p.place == Place::Board(self.id) && p.kind == PartKind::Bus);
-        let Some(strip) = strip_area(self.design, self.id, "XT").filter(|_| has_bus) else { return };
+        let Some(strip) = strip_area(self.design, self.id, "XT") else { return };
+        for pair in self.buses() {
+            self.bus_pair(d, ground, strip, &pair);
+        }
+    }
+
+    /// The board's buses, a pair for each section of track: designation and feed.
+    fn buses(&self) -> Vec<Vec<(String, Feed)>> {
+        let circuit = &self.design.circuit;
+        let mut pairs: Vec<(ZoneId, Vec<(String, Feed)>)> = Vec::new();
+        let own = |p: &Part| p.place == Place::Board(self.id) && p.kind == PartKind::Bus;
+        for (_, part) in circuit.parts().filter(|(_, p)| own(p)) {
+            let kind = part.pins.iter().find_map(|p| p.net).map(|net| circuit[net].kind);
+            let Some(NetKind::Track(pole)) = kind else { continue };
+            let bus = (part.designation.clone(), pole.feed);
+            match pairs.iter_mut().find(|(zone, _)| *zone == pole.zone) {
+                Some((_, pair)) => pair.push(bus),
+                None => pairs.push((pole.zone, vec![bus])),
+            }
+        }
+        pairs.into_iter().map(|(_, pair)| pair).collect()
+    }
+
+    fn bus_pair(&self, d: &mut Draft, ground: &mut Ground, strip: Rect, pair: &[(String, Feed)]) {
         let lanes = ground.bus(strip, BUS_GAP / self.view.scale);
-        for (k, (lane, feed)) in lanes.into_iter().zip(Feed::ALL).enumerate() {
+        for (k, (lane, (name, feed))) in lanes.into_iter().zip(pair).enumerate() {
+            let feed = *feed;
             let colour = self.design.wiring.palette.colour(track_function(self.design, Some(feed)));
             let stroke = conductor(colour, 0.5);
             for piece in [lane.drop, lane.along].into_iter().flat_map(|l| ground.broken(l)) {
                 d.line(&self.view.all(&[piece.0, piece.1]), stroke);
             }
             ground.taken.extend([lane.along, lane.drop]);
-            let name = format!("W{}{}", self.id.0 + 1, feed.letter());
             let (low, high) =
                 (self.view.window.0.max(lane.along.0.x), self.view.window.1.min(lane.along.1.x));
             // Away from the other conductor: the first runs nearer to the front.
@@ -144,7 +164,7 @@ impl Board<'_> {
             }
             if self.view.names(lane.drop.0) {
                 let (a, b) = (self.view.at(lane.drop.0), self.view.at(lane.drop.1));
-                let mut label = Label::new(name, SMALL, a.lerp(b, 0.5));
+                let mut label = Label::new(name.clone(), SMALL, a.lerp(b, 0.5));
                 label.anchors = [0.3, 0.5, 0.7, 0.15, 0.85].map(|t| a.lerp(b, t)).to_vec();
                 // The first conductor is nearer to the left end seen from above: on the right here.
                 label.towards = vec![vector(if k == 0 { 1.0 } else { -1.0 }, 0.0)];

@@ -1,23 +1,11 @@
 //! Positions as people ask for them: "T1=reverse", "T5=left", "T6=a-d".
 
-use super::Positions;
+use super::report::Failure;
 use crate::Design;
 use crate::drives::{Decider, Feeds, SelectorId};
 use crate::parse::{BarId, TurnoutId, Word, near};
+use crate::proof::Positions;
 use crate::track::{Formation, Position};
-
-/// Why a position cannot be set, and what can be asked instead.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct WrongPosition {
-    pub message: String,
-    pub help: String,
-}
-
-impl WrongPosition {
-    fn new(message: String, help: String) -> WrongPosition {
-        WrongPosition { message, help }
-    }
-}
 
 /// The positions that such words ask for. What no word names lies normal.
 ///
@@ -28,18 +16,18 @@ impl WrongPosition {
 /// # Errors
 /// Unknown names and positions, a turnout asked for twice in different ways, and settings in which
 /// no road is set.
-pub fn asked(design: &Design, words: &[String]) -> Result<Positions, WrongPosition> {
+pub fn asked(design: &Design, words: &[String]) -> Result<Positions, Failure> {
     let mut positions = Positions::new();
     for word in words {
         let Some((name, position)) = word.split_once('=') else {
-            return Err(WrongPosition::new(
+            return Err(wrong(
                 format!("`{word}` does not say in which position"),
                 "write a name and a position, as in T1=reverse".into(),
             ));
         };
         for (decider, position) in one(design, name.trim(), position.trim())? {
             if positions.insert(decider, position).is_some_and(|before| before != position) {
-                return Err(WrongPosition::new(
+                return Err(wrong(
                     format!("{name} cannot lie in two positions at once"),
                     "ask for one of them".into(),
                 ));
@@ -50,12 +38,12 @@ pub fn asked(design: &Design, words: &[String]) -> Result<Positions, WrongPositi
     Ok(positions)
 }
 
-fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position)>, WrongPosition> {
+fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position)>, Failure> {
     let document = &design.document;
     let position = Position::ALL.into_iter().find(|p| p.word() == word);
     let all = |bars: Vec<BarId>| match position {
         Some(p) => Ok(bars.into_iter().map(|b| (Decider::Bar(b), p)).collect()),
-        None => Err(WrongPosition::new(
+        None => Err(wrong(
             format!("{name} has no position `{word}`"),
             "its positions are normal and reverse".into(),
         )),
@@ -86,14 +74,10 @@ fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position
         Some(near) => format!("did you mean {near}?"),
         None => "name a turnout, a tie bar such as T5.left, a control or a reversing section".into(),
     };
-    Err(WrongPosition::new(format!("there is no turnout `{name}` in this layout"), help))
+    Err(wrong(format!("there is no turnout `{name}` in this layout"), help))
 }
 
-fn turnout_position(
-    design: &Design,
-    id: TurnoutId,
-    word: &str,
-) -> Result<Vec<(Decider, Position)>, WrongPosition> {
+fn turnout_position(design: &Design, id: TurnoutId, word: &str) -> Result<Vec<(Decider, Position)>, Failure> {
     let spec = &design.document[id];
     let formation = Formation::of(spec);
     let roads = formation.roads();
@@ -108,7 +92,7 @@ fn turnout_position(
     let Some(road) = (0..roads.len()).find(is) else {
         let names: Vec<String> = roads.iter().map(|r| r.name()).collect();
         let also = if bars.len() == 1 { ", normal and reverse" } else { "" };
-        return Err(WrongPosition::new(
+        return Err(wrong(
             format!("{} has no position `{word}`", *spec.name),
             format!("its positions are {}{also}", names.join(", ")),
         ));
@@ -126,7 +110,7 @@ fn turnout_position(
 }
 
 /// Whether some turnout would lie so that no train may use it.
-fn forbidden(design: &Design, positions: &Positions) -> Result<(), WrongPosition> {
+fn forbidden(design: &Design, positions: &Positions) -> Result<(), Failure> {
     for (i, spec) in design.document.turnouts.iter().enumerate() {
         let bars: Vec<BarId> = design.document.bars_of(TurnoutId(i)).collect();
         let at = |b: &BarId| positions.get(&Decider::Bar(*b)).copied().unwrap_or(Position::Normal);
@@ -139,7 +123,7 @@ fn forbidden(design: &Design, positions: &Positions) -> Result<(), WrongPosition
                     .map(|(b, p)| format!("{} {}", design.document[*b].name, p.word()))
                     .collect();
                 let roads: Vec<String> = Formation::of(spec).roads().iter().map(|r| r.name()).collect();
-                return Err(WrongPosition::new(
+                return Err(wrong(
                     format!("{} must never be set: {reason}", words.join(" with ")),
                     format!("ask for one of the roads of {}: {}", *spec.name, roads.join(", ")),
                 ));
@@ -160,4 +144,8 @@ pub fn position_words(design: &Design, decider: Decider, position: Position) -> 
             format!("{name} set for {}", design.plan.selector(id).positions[position as usize])
         }
     }
+}
+
+fn wrong(message: String, help: String) -> Failure {
+    Failure::new(message).help(help)
 }
