@@ -234,14 +234,9 @@ impl<'a> Table<'a> {
 
     /// One word of a choice, or its default.
     pub fn word<T: Word>(&self, key: &str, found: &mut Found) -> Option<At<T>> {
-        self.word_or(key, &[], found)
-    }
-
-    /// As [`Table::word`]; some further words are known but not supported yet.
-    pub fn word_or<T: Word>(&self, key: &str, not_yet: &[&str], found: &mut Found) -> Option<At<T>> {
         let (legal, value) = self.look(key, found)?;
         match value {
-            Some(v) => value::word(v, not_yet, &self.subject(key), &legal.form, found),
+            Some(v) => value::word(v, &self.subject(key), &legal.form, found),
             None => T::from_word(legal.absent.value()?).map(|v| At::new(v, self.name.span)),
         }
     }

@@ -263,13 +263,7 @@ pub fn supply_voltage<'a, T: Quantity + PartialOrd>(
 }
 
 /// One word of a choice.
-pub fn word<T: Word>(
-    v: Value<'_>,
-    not_yet: &[&str],
-    subject: &str,
-    form: &Form,
-    found: &mut Found,
-) -> Option<At<T>> {
+pub fn word<T: Word>(v: Value<'_>, subject: &str, form: &Form, found: &mut Found) -> Option<At<T>> {
     let Some(text) = v.as_str() else {
         found.push(v.wrong_form(subject, form));
         return None;
@@ -278,21 +272,14 @@ pub fn word<T: Word>(
         return Some(At::new(value, v.span));
     }
     let legal = T::WORDS.iter().map(|(word, _, _)| *word);
-    let d = if not_yet.contains(&text) {
-        Diagnostic::error("not-supported-yet", format!("{subject}: `{text}` is not supported yet"))
-            .label(v.span, "known, but this version cannot wire it")
-            .help(format!("supported are {}; leave this one out for now", near::list(legal, "and")))
-    } else {
-        let message = format!("{subject} cannot be `{}`", text.escape_debug());
-        let d = Diagnostic::error("unknown-word", message).label(v.span, "not one of the words known here");
-        // A colour may be written as a word: its meaning leads to its code.
-        let meant = T::WORDS.iter().find(|(_, _, meaning)| meaning.eq_ignore_ascii_case(text));
-        match meant.map(|(word, _, _)| *word).or_else(|| near::nearest_word(text, legal)) {
-            Some(near) => d.help(format!("did you mean \"{near}\"?")).replacement(format!("\"{near}\"")),
-            None => d.help(format!("write {}", form.describe())),
-        }
-    };
-    found.push(d);
+    let message = format!("{subject} cannot be `{}`", text.escape_debug());
+    let d = Diagnostic::error("unknown-word", message).label(v.span, "not one of the words known here");
+    // A colour may be written as a word: its meaning leads to its code.
+    let meant = T::WORDS.iter().find(|(_, _, meaning)| meaning.eq_ignore_ascii_case(text));
+    found.push(match meant.map(|(word, _, _)| *word).or_else(|| near::nearest_word(text, legal)) {
+        Some(near) => d.help(format!("did you mean \"{near}\"?")).replacement(format!("\"{near}\"")),
+        None => d.help(format!("write {}", form.describe())),
+    });
     None
 }
 

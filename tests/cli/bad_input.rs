@@ -81,21 +81,21 @@ fn empty_layout() {
 fn a_road_that_ends_nowhere() {
     let layout = GOOD.replace("siding = {", "# siding = {");
     bad("open road", &layout, 2, "layout.toml:8:10", "if only to \"buffer\"");
-    let layout = GOOD.replace(", to = \"buffer\" }\nsiding", " }\nsiding");
+    let layout = GOOD.replace(",  to = \"buffer\" }\nsiding", " }\nsiding");
     bad("no end", &layout, 2, "layout.toml:15:1", "write `to = …`");
 }
 
 #[test]
 fn joined_to_itself() {
     let layout = GOOD.replace("to = \"buffer\" }\nsiding", "to = \"T1.straight\" }\nsiding");
-    bad("one port", &layout, 2, "layout.toml:15:39", "which one is the other?");
+    bad("one port", &layout, 2, "layout.toml:15:40", "which one is the other?");
     let layout = GOOD
         .replace(
             "T1.straight\",  to = \"buffer\"",
             "T1.straight\",  to = \"T1.diverging\", length = \"90 mm\"",
         )
         .replace("siding =", "# siding =");
-    bad("straight back", &layout, 2, "layout.toml:15:64", "longer than 207 mm");
+    bad("straight back", &layout, 2, "layout.toml:15:65", "longer than 207 mm");
 }
 
 #[test]
@@ -136,7 +136,7 @@ fn compositions_that_cannot_be() {
         "loop   = { from = \"T1.straight\",  to = \"buffer\"",
         "loop   = { from = \"T1.straight\",  to = \"X1.toe\"",
     );
-    bad("unknown end", &layout, 2, "layout.toml:19:39", "its ends are `X1.a`, `X1.b`, `X1.c` and `X1.d`");
+    bad("unknown end", &layout, 2, "layout.toml:19:40", "its ends are `X1.a`, `X1.b`, `X1.c` and `X1.d`");
 }
 
 #[test]
