@@ -107,7 +107,8 @@ proptest! {
                 let bit = deciders.iter().position(|d| *d == which).unwrap();
                 Position::ALL[bits >> bit & 1]
             };
-            let short = proof.faults.iter().any(|f| matches!(f, Fault::Short { when, .. } if covers(when, lies)));
+            let short = proof.faults.iter().any(|f| matches!(f, Fault::Short { when, .. } if covers(when, lies)))
+                || proof.misused.iter().any(|m| covers(&m.when, lies));
             let Some(feeds) = feeds(&d, lies) else {
                 prop_assert!(short, "a short in setting {:b} was not found\n{}", bits, text);
                 continue;

@@ -313,11 +313,13 @@ impl<'a> Prover<'a> {
                     }
                     if let Some(first) = used.first() {
                         proof.faults.push(self.short(component, (a, b), *first, when(&used)));
-                    } else {
-                        proof.misused.extend(misused.into_iter().map(|((turnout, reason), settings)| {
-                            Misused { turnout, poles: (a, b), when: when(&settings), reason }
-                        }));
                     }
+                    proof.misused.extend(misused.into_iter().map(|((turnout, reason), settings)| Misused {
+                        turnout,
+                        poles: (a, b),
+                        when: when(&settings),
+                        reason,
+                    }));
                 }
                 Seen::Dead { reached, rail } => {
                     let key = (reached, self.section(rail), None, settings.clone());

@@ -119,7 +119,7 @@ pub fn layout(genes: &[Gene], closings: &[[u8; 2]], soil: Soil) -> String {
 }
 
 fn track(number: usize, a: &str, b: &str, turn: u8) -> String {
-    let (from, to) = if turn % 2 == 0 { (b, a) } else { (a, b) };
+    let (from, to) = if turn.is_multiple_of(2) { (b, a) } else { (a, b) };
     format!("k{number} = {{ from = \"{from}\", to = \"{to}\" }}\n")
 }
 

@@ -41,8 +41,13 @@ fn has_toe(kind: TurnoutKind) -> bool {
     !matches!(kind, TurnoutKind::Diamond | TurnoutKind::SingleSlip | TurnoutKind::DoubleSlip)
 }
 
-/// The middle lines: how far to the left of the drawing's axis they lie at a distance along it.
-fn middles(kind: TurnoutKind) -> Vec<(Port, Port, fn(f64) -> f64)> {
+/// A road from port to port, and how far to the left of the drawing's axis its middle lies at a
+/// distance along it.
+type Middle = (Port, Port, fn(f64) -> f64);
+/// A road with its two rails as points.
+type Lines = (Port, Port, [Vec<(f64, f64)>; 2]);
+
+fn middles(kind: TurnoutKind) -> Vec<Middle> {
     use Port::*;
     const STRAIGHT: fn(f64) -> f64 = |_| 0.0;
     const TO_LEFT: fn(f64) -> f64 = |x| x * x / 10.0;
@@ -107,7 +112,7 @@ fn crossings(one: &[(f64, f64)], two: &[(f64, f64)]) -> Vec<(f64, (f64, f64))> {
 /// Draws a turnout and finds its frogs.
 pub fn draw(kind: TurnoutKind) -> Drawing {
     let start = if has_toe(kind) { 0.0 } else { -6.0 };
-    let lines: Vec<(Port, Port, [Vec<(f64, f64)>; 2])> = middles(kind)
+    let lines: Vec<Lines> = middles(kind)
         .into_iter()
         .map(|(from, to, middle)| (from, to, [LEFT, RIGHT].map(|hand| rail(middle, start, hand))))
         .collect();

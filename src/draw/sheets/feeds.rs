@@ -186,13 +186,15 @@ fn dropper(book: &mut Book, page: &mut Page, row: &Row, x: f64, y: f64) {
     page.scene.circle(at, 0.6, None, Some(Ink::BLACK), Role::Decoration);
     book.draw_pin(&mut page.scene, row.pin, at);
     let number = format!("D{}", dropper_number(book, row.rail));
+    // Three digits take more room than the usual two.
+    let named_at = (2.6 + text::width(&number, lettering::BODY, true)).max(10.0);
     page.scene.bold(point(at.x + 1.6, y + 1.25), lettering::BODY, Anchor::Start, number);
     let name = book.design.rails.rails[row.rail.0].name.clone();
-    let room = COLUMN - 32.5 - 15.5;
+    let room = COLUMN - 32.5 - 5.5 - named_at;
     let size =
         if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
     let name = text::fit(&name, size, false, room).into_owned();
-    page.scene.text(point(at.x + 10.0, y + size / 2.0), size, Anchor::Start, name);
+    page.scene.text(point(at.x + named_at, y + size / 2.0), size, Anchor::Start, name);
     let tick = crate::geom::Rect::new(x + COLUMN - 5.0, y - 1.25, 2.5, 2.5);
     page.scene.rect(tick, Some(super::pen::thin()), None, Role::Decoration);
 }

@@ -98,8 +98,8 @@ fn drawn(
             let elsewhere = |t: TurnoutId| (part_of[t.0] != i).then_some(part_of[t.0] + 1);
             let picture = Picture::of(look, part, field);
             picture.draw(&mut page.scene);
-            words::draw(look, part, &picture, field, &elsewhere, &mut page.scene);
-            paint::legend(look, &mut page, inner);
+            let lost = words::draw(look, part, &picture, field, &elsewhere, &mut page.scene);
+            paint::legend(look, &mut page, inner, &lost);
             page
         })
         .collect()

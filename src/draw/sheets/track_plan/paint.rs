@@ -466,7 +466,7 @@ fn band_sample(scene: &mut Scene, a: Point, b: Point, ink: Ink) {
 }
 
 /// What the strokes and marks mean, above the drawing, and notes beside the title block.
-pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
+pub fn legend(look: &Look, page: &mut Page, inner: Rect, lost: &[String]) {
     let design = look.design;
     let (left, right) = (inner.min.x + 1.0, inner.max.x - 1.0);
     let scene = &mut page.scene;
@@ -557,11 +557,15 @@ pub fn legend(look: &Look, page: &mut Page, inner: Rect) {
     if look.state.is_some() {
         return;
     }
-    let notes = [
+    let missing = format!("Not named for lack of room: {}.", lost.join(", "));
+    let mut notes = vec![
         "Seen from above, not to scale. Blades are drawn with every turnout normal. Left-hand and \
          right-hand are as seen from the toe.",
         "Cut the rail at every J before power is applied: a joint left out is a short circuit.",
     ];
+    if !lost.is_empty() {
+        notes.push(&missing);
+    }
     let (area, scene) = (page.note_area, &mut page.scene);
     if caution_strip(scene, area, &[], &notes).is_err() {
         // The narrowest sheet has room for the second note at least.

@@ -16,7 +16,7 @@ use crate::geom::{Point, Rect, Vector, vector};
 use crate::parse::{FrogKind, Port, TurnoutId};
 use crate::track::{Feed, Formation, RailPlace, Side};
 
-/// Draws all names; those that find no place are left out, see [`fit`].
+/// Draws all names. Those that find no place are left out and come back; see [`fit`].
 pub fn draw(
     look: &Look,
     part: &Part,
@@ -24,16 +24,18 @@ pub fn draw(
     field: Rect,
     elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
     scene: &mut Scene,
-) {
-    for placed in place(look, part, picture, field, elsewhere).0 {
+) -> Vec<String> {
+    let (placed, lost) = place(look, part, picture, field, elsewhere);
+    for placed in placed {
         placed.draw(scene);
     }
+    lost
 }
 
 /// Whether every name finds a place.
 pub fn fit(look: &Look, part: &Part, picture: &Picture, field: Rect) -> bool {
     // The longest reference to another sheet.
-    place(look, part, picture, field, &|_| Some(88)).1
+    place(look, part, picture, field, &|_| Some(88)).1.is_empty()
 }
 
 fn place(
@@ -42,7 +44,7 @@ fn place(
     picture: &Picture,
     field: Rect,
     elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
-) -> (Vec<Placed>, bool) {
+) -> (Vec<Placed>, Vec<String>) {
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
     // What has the fewest places to go comes first.
@@ -53,18 +55,22 @@ fn place(
     labels.extend(ends(look, part, picture, elsewhere));
     labels.extend(turnouts(look, part, picture));
     labels.extend(tracks(look, part, picture));
-    let wanted = labels.len();
-    let placed: Vec<Placed> = labels.into_iter().filter_map(|l| placer.place(l)).collect();
-    let all = placed.len() == wanted;
+    let (mut placed, mut lost) = (Vec::new(), Vec::new());
+    for label in labels {
+        let name = label.lines.first().map(|l| l.content.clone());
+        match placer.place(label) {
+            Some(found) => placed.push(found),
+            None => lost.extend(name),
+        }
+    }
     // Feeds again and again, where there is room.
-    let mut placed = placed;
     for label in feeds(look, picture) {
         let spent = |p: &Placed| p.area.inflate(6.0).contains(label.anchors[0]) && p.says_too(&label);
         if !placed.iter().any(spent) {
             placed.extend(placer.place(label));
         }
     }
-    (placed, all)
+    (placed, lost)
 }
 
 fn block(picture: &Picture, placer: &mut Placer) {

@@ -423,9 +423,11 @@ impl Picture<'_, '_> {
             _ if low => (middle + 10.0, middle + 13.5),
             _ => (middle - 10.0, middle - 6.0),
         };
-        let name = text::fit(&caption.name, lettering::HEADING, true, caption.width).into_owned();
-        let beside = text::width(&name, lettering::HEADING, true) + 1.5;
-        self.page.scene.bold(point(toe - 3.0, name_y), lettering::HEADING, Anchor::Start, name);
+        let fits = text::width(&caption.name, lettering::HEADING, true) <= caption.width;
+        let size = if fits { lettering::HEADING } else { lettering::BODY };
+        let name = text::fit(&caption.name, size, true, caption.width).into_owned();
+        let beside = text::width(&name, size, true) + 1.5;
+        self.page.scene.bold(point(toe - 3.0, name_y), size, Anchor::Start, name);
         let words = hand(self.g.kind);
         if self.g.fans() {
             small(self.page, point(toe - 3.0, hand_y), Anchor::Start, 16.0, words);
@@ -463,7 +465,7 @@ impl Picture<'_, '_> {
         let edge = middle + if low { -HALF } else { HALF };
         let room = frog_x - toe - 2.0;
         if g.kind == TurnoutKind::ThreeWay {
-            self.track_name(Port::Toe, point(toe, middle + 9.7), Anchor::Start, room);
+            self.track_name(Port::Toe, point(toe - 3.0, middle + 12.4), Anchor::Start, room + 3.0);
             self.track_name(Port::Straight, point(heel - 0.3, middle + 5.4), Anchor::End, 9.0);
             let x = heel - 10.0;
             let up = g.rail(1, Side::Left, x).y - 1.2;
