@@ -79,7 +79,7 @@ const ROW: f64 = 4.4;
 const HEAD: f64 = 11.0;
 /// Tick box, name, rail, wire, x, y.
 const COLUMNS: [(f64, &str); 6] =
-    [(5.0, ""), (16.0, "Hole"), (37.0, "Rail"), (9.0, "Wire"), (9.0, "x mm"), (8.0, "y mm")];
+    [(5.0, ""), (22.0, "Hole"), (31.0, "Rail"), (9.0, "Wire"), (9.0, "x mm"), (8.0, "y mm")];
 const BLOCK: f64 = 84.0 + 4.0;
 /// In place of coordinates.
 const FREE: &str = "as convenient";
