@@ -111,6 +111,17 @@ fn turnout_position(design: &Design, id: TurnoutId, word: &str) -> Result<Vec<(D
 
 /// Whether some turnout would lie so that no train may use it.
 fn forbidden(design: &Design, positions: &Positions) -> Result<(), Failure> {
+    let reverse = |b: &BarId| positions.get(&Decider::Bar(*b)) == Some(&Position::Reverse);
+    for out in &design.document.exclusive {
+        let set: Vec<&str> =
+            out.settings.iter().filter(|s| s.bars.iter().any(reverse)).map(|s| s.name.as_str()).collect();
+        if set.len() > 1 {
+            return Err(wrong(
+                format!("{} must never be set together: {}", set.join(" and "), out.reason),
+                format!("ask for one of them; the others of {} lie normal", *out.of),
+            ));
+        }
+    }
     for (i, spec) in design.document.turnouts.iter().enumerate() {
         let bars: Vec<BarId> = design.document.bars_of(TurnoutId(i)).collect();
         let at = |b: &BarId| positions.get(&Decider::Bar(*b)).copied().unwrap_or(Position::Normal);

@@ -6,7 +6,7 @@ use crate::{GOOD, Shop, page};
 fn help() {
     let shop = Shop::empty();
     insta::assert_snapshot!("help", page(&shop.run(&["--help"])));
-    for command in ["build", "check", "new", "schema"] {
+    for command in ["build", "check", "new", "schema", "throw"] {
         insta::assert_snapshot!(format!("help_{command}"), page(&shop.run(&[command, "--help"])));
     }
 }

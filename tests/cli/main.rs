@@ -4,6 +4,7 @@ mod bad_input;
 mod commands;
 mod output_folder;
 mod robust;
+mod throw;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -3,7 +3,7 @@
 use super::super::Book;
 use crate::draw::page::{Page, caution_strip};
 use crate::drives::{BarPlan, Decider, Pairing, Selector, SelectorKind};
-use crate::parse::{FrogKind, TurnoutId};
+use crate::parse::{BarId, FrogKind, TurnoutId};
 use crate::track::{Formation, Position};
 
 pub(super) fn draw(book: &Book, page: &mut Page, bands: &[(BarPlan, f64)]) {
@@ -28,6 +28,15 @@ pub(super) fn draw(book: &Book, page: &mut Page, bands: &[(BarPlan, f64)]) {
     let mut turnouts: Vec<TurnoutId> = bands.iter().map(|(p, _)| document[p.bar].turnout).collect();
     turnouts.dedup();
     cautions.extend(turnouts.into_iter().flat_map(|t| forbidden(book, t)));
+    let here = |bar: &BarId| bands.iter().any(|(p, _)| p.bar == *bar);
+    for out in document.exclusive.iter().filter(|e| e.settings.iter().any(|s| s.bars.iter().any(here))) {
+        let names: Vec<&str> = out.settings.iter().map(|s| s.name.as_str()).collect();
+        cautions.push(format!(
+            "Never set {} reverse together: {}. Mark it on the panel.",
+            names.join(" and "),
+            out.reason
+        ));
+    }
     let mut note =
         "Contacts are drawn with every turnout normal: 11 common, 12 closed in normal, 14 in reverse. \
                     If a frog proves wrong, swap 12 and 14 at the track strip."
