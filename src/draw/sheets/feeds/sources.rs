@@ -180,15 +180,14 @@ fn between(book: &mut Book, page: &mut Page, placed: &[(PinRef, Point)]) {
                 book.draw_wire(&mut page.scene, id, vec![from, to], None);
                 let label = book.design.wiring.wires[id.0].label();
                 let (low, high) = (from.y.min(to.y), from.y.max(to.y));
-                // Below the last row of the upper part and above the first of the lower one.
-                let lowest = placed
-                    .iter()
-                    .map(|(_, p)| p.y)
-                    .filter(|y| *y < high && *y >= low)
-                    .fold(low, |l, y| if high - y > 12.0 { l.max(y) } else { l });
-                let next = placed.iter().map(|(_, p)| p.y).filter(|y| *y > lowest).fold(high, f64::min);
-                if text::width(&label, lettering::SMALL, false) < next - lowest - 1.0 {
-                    let middle = point(from.x - 0.8, (lowest + next) / 2.0);
+                // In the widest gap between the rows that it passes: rows cross the channels.
+                let mut rows: Vec<f64> =
+                    placed.iter().map(|(_, p)| p.y).filter(|y| (low..=high).contains(y)).collect();
+                rows.sort_by(f64::total_cmp);
+                let widest = rows.windows(2).max_by(|p, q| (p[1] - p[0]).total_cmp(&(q[1] - q[0])));
+                let Some(gap) = widest else { continue };
+                if text::width(&label, lettering::SMALL, false) < gap[1] - gap[0] - 1.0 {
+                    let middle = point(from.x - 0.8, (gap[0] + gap[1]) / 2.0);
                     page.scene.upright(middle, lettering::SMALL, Anchor::Middle, label);
                 }
             }
