@@ -52,7 +52,7 @@ fn the_state_is_told_and_drawn() {
     let line = |frog: &str| {
         ended.out.lines().find(|l| l.contains(frog)).unwrap_or_else(|| panic!("{frog}")).to_owned()
     };
-    let feed = |frog: &str| line(frog)[frog.len()..].split_whitespace().nth(0).map(str::to_owned);
+    let feed = |frog: &str| line(frog)[frog.len()..].split_whitespace().next().map(str::to_owned);
     assert_eq!(feed("  T1 a-c frog"), feed("  T1 b-d frog"));
     assert_eq!(feed("  T2 left frog"), feed("  T2 centre frog"));
     assert!(line("T2 right frog").contains("no road over it is set"));
