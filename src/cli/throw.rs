@@ -43,8 +43,7 @@ pub fn run(arguments: &Arguments, terminal: &Terminal) -> Result<Outcome, Failur
     let positions = asked(design, &arguments.positions)?;
     let state = State::of(&design.document, &design.rails, &design.plan, &design.circuit, positions);
     terminal.raw_result(&report(design, &state));
-    let files: Vec<OutputFile> = crate::draw::sheets::draw(design, false)[1..2]
-        .to_vec()
+    let files: Vec<OutputFile> = crate::draw::sheets::state(design, &state, examined.has_errors())
         .iter()
         .enumerate()
         .map(|(i, sheet)| OutputFile {

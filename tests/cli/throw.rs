@@ -58,7 +58,12 @@ fn the_state_is_told_and_drawn() {
     assert!(line("T2 right frog").contains("no road over it is set"));
     assert!(!ended.out.contains("WRONG") && !ended.out.contains("SHORT"), "{}", ended.out);
     let drawn = ended.out.lines().find_map(|l| l.strip_prefix("drawn in ")).unwrap();
-    assert!(shop.read(drawn).contains("<svg"));
+    // It is this setting that is drawn, not the plan with everything normal.
+    let svg = shop.read(drawn);
+    for words in ["State: T1.ac reverse, T2.left reverse", "In this setting: T1.ac reverse, T2.left reverse"]
+    {
+        assert!(svg.contains(words), "{words}");
+    }
 }
 
 #[test]

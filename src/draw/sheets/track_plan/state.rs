@@ -117,7 +117,7 @@ fn row(look: &Look, state: &State, frog: &FrogState) -> ([String; 6], bool) {
         };
         format!("{}:{}-{}", part.designation, pin(contact.common), pin(other))
     });
-    let good = frog.needs.is_none_or(|n| frog.has == Some(n));
+    let good = frog.is_right();
     let mut has = look.pole_words(frog.has);
     if !good {
         has += " (wrong)";
