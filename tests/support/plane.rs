@@ -210,7 +210,8 @@ struct Run {
     pieces: [Vec<usize>; 2],
     /// All of these must lie so.
     set: Vec<(usize, bool)>,
-    /// Ways on at the ends where a neighbour decides; one of them must be set, or no train comes.
+    /// Ways on at the ends where a neighbour decides, those of both ends together; one of them must be
+    /// set, or no train comes.
     ways_on: Vec<Vec<(usize, bool)>>,
     /// Movers that suit themselves to the train, or are set for it.
     suits: Vec<usize>,
@@ -471,7 +472,7 @@ impl<'a> Model<'a> {
                 for track in ends.iter().flatten() {
                     let ways = self.ways_on(*track);
                     if ways.iter().flatten().any(|(m, _)| run.suits.contains(m)) {
-                        run.ways_on.extend(ways);
+                        run.ways_on = together(run.ways_on, ways);
                     }
                 }
                 runs.push(run);
@@ -530,6 +531,19 @@ impl<'a> Model<'a> {
             }
         }
     }
+}
+
+/// Ways on at both ends at once. A train that needs a neighbour to lie in one position when it comes
+/// and in the other when it leaves (round a loop) has one of them at a time.
+fn together(one: Vec<Vec<(usize, bool)>>, other: Vec<Vec<(usize, bool)>>) -> Vec<Vec<(usize, bool)>> {
+    let agree = |a: &[(usize, bool)], b: &[(usize, bool)]| {
+        a.iter().all(|(m, lies)| b.iter().all(|(n, as_well)| m != n || lies == as_well))
+    };
+    let both: Vec<_> = one
+        .iter()
+        .flat_map(|a| other.iter().filter(|b| agree(a, b)).map(|b| [a.as_slice(), b.as_slice()].concat()))
+        .collect();
+    if both.is_empty() { [one, other].concat() } else { both }
 }
 
 fn worked_by(kind: PartKind) -> Mover {
