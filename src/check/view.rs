@@ -50,9 +50,7 @@ impl<'a> View<'a> {
 
     /// "A"; where the track has several sections "yard A".
     pub(super) fn pole(&self, pole: Pole) -> String {
-        let letter = pole.feed.letter();
-        let divided = self.rails.rails.iter().any(|r| r.zone != pole.zone);
-        if divided { format!("{} {letter}", self.rails[pole.zone].name) } else { letter.to_owned() }
+        self.rails.pole_words(pole)
     }
 
     /// "T1", "the switch of loop"

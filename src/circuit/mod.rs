@@ -235,6 +235,11 @@ impl Circuit {
         self.contacts.iter().find(|c| c.changeover == changeover)
     }
 
+    /// The pins of a contact that are closed in a position: "M3:11-12".
+    pub fn closed_pins(&self, contact: &Contact, position: Position) -> String {
+        format!("{}-{}", self.pin_name(contact.common()), self.pin(contact.outer(position)).name)
+    }
+
     /// Whether a net belongs to the track side; the accessory side must never meet it.
     pub fn is_track_side(&self, net: NetId) -> bool {
         matches!(self[net].kind, NetKind::Cab(..) | NetKind::Track(_) | NetKind::Frog(_))

@@ -2,7 +2,7 @@
 
 use super::report::Failure;
 use crate::Design;
-use crate::drives::{Decider, Feeds, SelectorId};
+use crate::drives::{Changeover, Decider, Feeds};
 use crate::parse::{BarId, TurnoutId, Word, near};
 use crate::proof::Positions;
 use crate::track::{Formation, Position};
@@ -57,7 +57,7 @@ fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position
     if let Some(control) = document.controls.iter().find(|c| *c.name == name) {
         return all(control.throws.iter().map(|t| t.value).collect());
     }
-    let zone = |d: &crate::drives::Changeover| match d.feeds {
+    let zone = |d: &Changeover| match d.feeds {
         Feeds::Zone(pole) => design.rails[pole.zone].name == name,
         Feeds::Frogs(_) => false,
     };
@@ -99,12 +99,10 @@ fn turnout_position(design: &Design, id: TurnoutId, word: &str) -> Result<Vec<(D
     };
     let mut wanted: Vec<(Decider, Position)> =
         bars.iter().map(|b| Decider::Bar(*b)).zip(formation.setting(road)).collect();
-    for changeover in design.plan.changeovers.iter().filter(|c| c.turnout(&design.rails) == Some(id)) {
-        let own = bars.iter().any(|b| changeover.decider == Decider::Bar(*b));
+    let foreign = |c: &&Changeover| c.foreign_to(&design.document, &design.rails) == Some(id);
+    for changeover in design.plan.changeovers.iter().filter(foreign) {
         let position = Position::ALL.into_iter().find(|p| changeover.roads[*p as usize].contains(&road));
-        if let (false, Some(position)) = (own, position) {
-            wanted.push((changeover.decider, position));
-        }
+        wanted.extend(position.map(|p| (changeover.decider, p)));
     }
     Ok(wanted)
 }
@@ -142,19 +140,6 @@ fn forbidden(design: &Design, positions: &Positions) -> Result<(), Failure> {
         }
     }
     Ok(())
-}
-
-/// What a position of a decider is called: "T1 reverse", "the module of T7 for a-b".
-pub fn position_words(design: &Design, decider: Decider, position: Position) -> String {
-    match decider {
-        Decider::Bar(bar) => format!("{} {}", design.document[bar].name, position.word()),
-        Decider::Selector(SelectorId(_)) => {
-            let part = design.circuit.contacts.iter().find(|c| c.decider == decider).map(|c| c.part);
-            let name = part.map_or("selector", |p| design.circuit[p].designation.as_str());
-            let Decider::Selector(id) = decider else { return name.to_owned() };
-            format!("{name} set for {}", design.plan.selector(id).positions[position as usize])
-        }
-    }
 }
 
 fn wrong(message: String, help: String) -> Failure {

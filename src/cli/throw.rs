@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::Outcome;
-use super::asked::{asked, position_words};
+use super::asked::asked;
 use super::input::examine;
 use super::output;
 use super::report::{Failure, Terminal};
@@ -15,7 +15,7 @@ use crate::drives::{ChangeoverId, Decider};
 use crate::export::svg::svg;
 use crate::parse::{Port, TurnoutId, Word};
 use crate::proof::{FrogState, State};
-use crate::track::{Formation, Pole};
+use crate::track::Formation;
 
 /// Show one setting of the turnouts: every rail in its feed, every frog and what feeds it
 #[derive(Args)]
@@ -73,7 +73,7 @@ fn report(design: &Design, state: &State) -> String {
         let how: Vec<String> = design
             .document
             .bars_of(TurnoutId(i))
-            .map(|bar| position_words(design, Decider::Bar(bar), state.position(Decider::Bar(bar))))
+            .map(|bar| format!("{} {}", design.document[bar].name, state.position(Decider::Bar(bar)).word()))
             .collect();
         let how = if how.is_empty() { String::new() } else { format!("  ({})", how.join(", ")) };
         text += &format!("  {:<12} {}{how}\n", spec.name.as_str(), names.join(", "));
@@ -87,30 +87,27 @@ fn report(design: &Design, state: &State) -> String {
         text += &format!("  {}\n", ports_line(design, state, TurnoutId(i)));
     }
     for (a, b) in &state.shorts {
-        text += &format!("SHORT: {} and {} touch\n", pole(design, *a), pole(design, *b));
+        text +=
+            &format!("SHORT: {} and {} touch\n", design.rails.pole_words(*a), design.rails.pole_words(*b));
     }
     text
 }
 
 fn frog_line(design: &Design, state: &State, frog: &FrogState) -> String {
     let name = &design.rails[design.rails[frog.frog].rail].name;
-    let has = frog.has.map_or("dead".to_owned(), |p| pole(design, p));
+    let has = frog.has.map_or("dead".to_owned(), |p| design.rails.pole_words(p));
     let by = frog.changeover.map_or("nothing".to_owned(), |c| closed_contact(design, state, c));
     let judged = match frog.needs {
         None => "no road over it is set".to_owned(),
         Some(_) if frog.is_right() => "as the road needs".to_owned(),
-        Some(needs) => format!("WRONG, the road needs {}", pole(design, needs)),
+        Some(needs) => format!("WRONG, the road needs {}", design.rails.pole_words(needs)),
     };
     format!("{name:<24} {has:<8} by {by}; {judged}")
 }
 
-/// "M3 11–12", the contact that is closed.
 fn closed_contact(design: &Design, state: &State, id: ChangeoverId) -> String {
-    let Some(contact) = design.circuit.contact_of(id) else { return "nothing".into() };
-    let part = &design.circuit[contact.part];
-    let outer = contact.outer(state.position(contact.decider));
-    let pin = |at: usize| part.pins[at].name;
-    format!("{} {}–{}", part.designation, pin(contact.common), pin(outer.pin))
+    let contact = design.circuit.contact_of(id);
+    contact.map_or("nothing".into(), |c| design.circuit.closed_pins(c, state.position(c.decider)))
 }
 
 fn ports_line(design: &Design, state: &State, id: TurnoutId) -> String {
@@ -121,17 +118,9 @@ fn ports_line(design: &Design, state: &State, id: TurnoutId) -> String {
             let found = design.rails.rail_at(&design.document, id, *port, side)?;
             state.rails[found.0]
         };
-        let feed = |side| rail(side).map_or("–".to_owned(), |p| pole(design, p));
+        let feed = |side| rail(side).map_or("–".to_owned(), |p| design.rails.pole_words(p));
         format!("{} {}/{}", port.word(), feed(Side::Left), feed(Side::Right))
     };
     let ports: Vec<String> = spec.kind.ports().iter().map(words).collect();
     format!("{:<12} {}", spec.name.as_str(), ports.join("   "))
-}
-
-/// "A", or with several sections "yard A".
-fn pole(design: &Design, pole: Pole) -> String {
-    let several =
-        design.rails.rails.iter().any(|r| r.zone != pole.zone && !design.rails.is_reversing(r.zone));
-    let letter = pole.feed.letter();
-    if several { format!("{} {letter}", design.rails[pole.zone].name) } else { letter.to_owned() }
 }

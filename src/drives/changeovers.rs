@@ -87,6 +87,12 @@ impl Changeover {
         }
     }
 
+    /// The turnout whose frogs it feeds although it follows none of that turnout's own bars.
+    pub fn foreign_to(&self, document: &Document, rails: &Rails) -> Option<TurnoutId> {
+        let own = |turnout| matches!(self.decider, Decider::Bar(bar) if document[bar].turnout == turnout);
+        self.turnout(rails).filter(|turnout| !own(*turnout))
+    }
+
     /// The board it is wired on.
     pub fn board(&self, document: &Document, rails: &Rails) -> BoardId {
         match (&self.feeds, self.turnout(rails)) {
@@ -463,9 +469,8 @@ pub(super) fn unserved(
 ) -> Vec<(TurnoutId, usize)> {
     let mut found = Vec::new();
     for turnout in (0..document.turnouts.len()).map(TurnoutId) {
-        let own = |d: Decider| matches!(d, Decider::Bar(bar) if document[bar].turnout == turnout);
         let foreign: Vec<&Changeover> =
-            changeovers.iter().filter(|c| c.turnout(rails) == Some(turnout) && !own(c.decider)).collect();
+            changeovers.iter().filter(|c| c.foreign_to(document, rails) == Some(turnout)).collect();
         let mut deciders: Vec<Decider> = foreign.iter().map(|c| c.decider).collect();
         deciders.sort_unstable();
         deciders.dedup();

@@ -8,7 +8,7 @@ use crate::parse::{
     BarId, ControlId, ControlKind, Document, DriveModel, FrogFeedBy, FrogKind, SupplyId, SupplyKind,
     SupplyUse, TrainControl,
 };
-use crate::track::Rails;
+use crate::track::{FrogId, Rails, ZoneId};
 use crate::units::{Amps, Volts};
 
 /// The product: whoever holds it need not worry any more whether a drive and its control fit.
@@ -69,6 +69,19 @@ impl Plan {
     /// The changeovers that follow a decider, in order.
     pub fn following(&self, decider: Decider) -> impl Iterator<Item = ChangeoverId> + '_ {
         (0..self.changeovers.len()).map(ChangeoverId).filter(move |c| self.changeover(*c).decider == decider)
+    }
+
+    /// The changeover that feeds a frog.
+    pub fn feeding(&self, frog: FrogId) -> Option<ChangeoverId> {
+        let feeds = |c: &Changeover| matches!(&c.feeds, Feeds::Frogs(frogs) if frogs.contains(&frog));
+        self.changeovers.iter().position(feeds).map(ChangeoverId)
+    }
+
+    /// The changeovers that turn a reversing section, one for each conductor.
+    pub fn turning(&self, zone: ZoneId) -> impl Iterator<Item = ChangeoverId> + '_ {
+        let turns =
+            move |c: &ChangeoverId| matches!(self.changeover(*c).feeds, Feeds::Zone(p) if p.zone == zone);
+        (0..self.changeovers.len()).map(ChangeoverId).filter(turns)
     }
 
     /// How many changeovers follow a bar through one kind of carrier.

@@ -7,7 +7,7 @@ use crate::parse::BarId;
 use crate::track::{Connection, Feed, Pole, Position, RailId, Rails};
 use petgraph::unionfind::UnionFind;
 use petgraph::visit::EdgeRef;
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 
 /// What a link joins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -62,6 +62,8 @@ pub(super) struct Conductors {
     nets: usize,
     /// The conductors that a supply feeds, after its switch or cut-out.
     pub poles: Vec<Pole>,
+    /// The net of each conductor.
+    tracks: BTreeMap<Pole, NetId>,
     /// Links at each node.
     at: Vec<Vec<usize>>,
     /// The name of each node's island: what always conducts together.
@@ -77,6 +79,7 @@ impl Conductors {
             rails: rails.rails.len(),
             nets: circuit.nets.len(),
             poles: poles(circuit),
+            tracks: tracks(circuit),
             at: Vec::new(),
             island: Vec::new(),
             section: Vec::new(),
@@ -163,6 +166,11 @@ impl Conductors {
         sets.into_labeling()
     }
 
+    /// The node of a conductor's net.
+    pub fn conductor(&self, pole: Pole) -> Option<usize> {
+        self.tracks.get(&pole).map(|net| self.index(Node::Net(*net)))
+    }
+
     /// The islands of the poles, in their order.
     pub fn sources(&self) -> Vec<usize> {
         self.poles.iter().map(|p| self.island[self.index(Node::Source(*p))]).collect()
@@ -215,6 +223,14 @@ impl Conductors {
             Node::Source(pole) => Some(pole),
         }
     }
+}
+
+fn tracks(circuit: &Circuit) -> BTreeMap<Pole, NetId> {
+    let track = |(id, net): (NetId, &crate::circuit::Net)| match net.kind {
+        NetKind::Track(pole) => Some((pole, id)),
+        _ => None,
+    };
+    circuit.nets().filter_map(track).collect()
 }
 
 /// All poles, in order.

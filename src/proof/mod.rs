@@ -9,6 +9,7 @@ mod component;
 mod conductors;
 mod fault;
 mod rails;
+mod roads;
 pub mod sides;
 mod state;
 mod transit;

@@ -9,9 +9,10 @@
 
 use super::component::{Alive, Component, SAMPLES, SEED};
 use super::conductors::{Conductors, Link, Node};
+use super::roads::roads_set;
 use super::when::Setting;
 use super::{Culprit, Fault, Misused, RailProof, Sampled, When};
-use crate::circuit::{Circuit, NetId, NetKind};
+use crate::circuit::Circuit;
 use crate::drives::{Decider, Feeds, Plan};
 use crate::parse::{Document, Port, TrackEnd, TurnoutId};
 use crate::track::{Boundary, Formation, FrogId, Pole, RailId, RailPlace, Rails, ZoneId};
@@ -55,8 +56,6 @@ pub(super) struct Prover<'a> {
     deciders: Vec<Vec<Decider>>,
     /// For each turnout, the changeovers whose decider is none of its own bars.
     foreign: Vec<Vec<usize>>,
-    /// The nets of the conductors of each zone.
-    nets: BTreeMap<Pole, NetId>,
 }
 
 /// What a setting shows; the same in many settings is one fault.
@@ -80,18 +79,11 @@ impl<'a> Prover<'a> {
         }
         let mut foreign: Vec<Vec<usize>> = vec![Vec::new(); document.turnouts.len()];
         for (i, changeover) in plan.changeovers.iter().enumerate() {
-            let Some(turnout) = changeover.turnout(rails) else { continue };
-            if !own(document, turnout, changeover.decider) {
-                foreign[turnout.0].push(i);
-                deciders[turnout.0].push(changeover.decider);
-            }
+            let Some(turnout) = changeover.foreign_to(document, rails) else { continue };
+            foreign[turnout.0].push(i);
+            deciders[turnout.0].push(changeover.decider);
         }
-        let track = |(id, net): (NetId, &crate::circuit::Net)| match net.kind {
-            NetKind::Track(pole) => Some((pole, id)),
-            _ => None,
-        };
-        let nets = circuit.nets().filter_map(track).collect();
-        Prover { document, rails, plan, circuit, conductors, sources, frogs, deciders, foreign, nets }
+        Prover { document, rails, plan, circuit, conductors, sources, frogs, deciders, foreign }
     }
 
     fn island(&self, rail: RailId) -> usize {
@@ -105,21 +97,8 @@ impl<'a> Prover<'a> {
     /// Roads over a turnout that a train may use in a setting. Bars that are of no concern to the
     /// component may lie as they like.
     fn roads_set(&self, component: &Component, setting: Setting, turnout: TurnoutId) -> Vec<usize> {
-        let formation = Formation::of(&self.document[turnout]);
-        let lies = |road: usize| {
-            let bars = self.document.bars_of(turnout).zip(formation.setting(road));
-            bars.into_iter().all(|(bar, wanted)| {
-                component.position(setting, Decider::Bar(bar)).is_none_or(|p| p == wanted)
-            })
-        };
-        let served = |road: usize| {
-            self.foreign[turnout.0].iter().all(|c| {
-                let changeover = &self.plan.changeovers[*c];
-                let position = component.position(setting, changeover.decider);
-                position.is_none_or(|p| changeover.roads[p as usize].contains(&road))
-            })
-        };
-        (0..formation.roads().len()).filter(|r| lies(*r) && served(*r)).collect()
+        let foreign = self.foreign[turnout.0].iter().map(|c| &self.plan.changeovers[*c]);
+        roads_set(self.document, turnout, foreign, |d| component.position(setting, d))
     }
 
     /// Where a reversing section meets the rest at this joint.
@@ -223,8 +202,7 @@ impl<'a> Prover<'a> {
     /// The pole that a conductor is joined to: itself if it is fed, else what its section is
     /// switched to.
     fn actual(&self, alive: &Alive, pole: Pole) -> Option<Pole> {
-        let net = self.nets.get(&pole)?;
-        alive.pole(self.conductors.island[self.conductors.index(Node::Net(*net))])
+        alive.pole(self.conductors.island[self.conductors.conductor(pole)?])
     }
 
     /// What is wrong with a rail in this setting.
@@ -260,8 +238,7 @@ impl<'a> Prover<'a> {
         let formation = Formation::of(&self.document[boundary.turnout]);
         let set = self.roads_set(component, setting, boundary.turnout);
         let Some(road) = formation.roads_of(boundary.port).find(|r| set.contains(r)) else { return false };
-        let changeover =
-            self.plan.changeovers.iter().find(|c| matches!(c.feeds, Feeds::Zone(p) if p.zone == zone));
+        let changeover = self.plan.turning(zone).next().map(|c| self.plan.changeover(c));
         let fits = changeover.is_none_or(|c| {
             component.position(setting, c.decider).is_none_or(|p| c.fits[p as usize] == boundary.fits)
         });
@@ -448,9 +425,4 @@ impl<'a> Prover<'a> {
             proof.faults.push(Fault::WrongFeed { rails, found, when, reached: true, culprits });
         }
     }
-}
-
-/// Whether a decider is one of a turnout's own bars.
-fn own(document: &Document, turnout: TurnoutId, decider: Decider) -> bool {
-    matches!(decider, Decider::Bar(bar) if document[bar].turnout == turnout)
 }

@@ -1,10 +1,11 @@
 //! The rails in one chosen setting of the whole layout.
 
 use super::conductors::{Conductors, Node};
-use crate::circuit::{Circuit, NetKind};
+use super::roads::roads_set;
+use crate::circuit::Circuit;
 use crate::drives::{ChangeoverId, Decider, Plan};
-use crate::parse::{BarId, Document, TurnoutId};
-use crate::track::{Formation, FrogId, Pole, Position, RailId, Rails};
+use crate::parse::{Document, TurnoutId};
+use crate::track::{FrogId, Pole, Position, RailId, Rails};
 use petgraph::unionfind::UnionFind;
 use std::collections::BTreeMap;
 
@@ -60,11 +61,12 @@ impl State {
             }
         }
         let sources: Vec<usize> = c.poles.iter().map(|p| sets.find(c.index(Node::Source(*p)))).collect();
-        let pole = |rail: RailId| {
-            let set = sets.find(c.index(Node::Rail(rail)));
+        let pole = |node: usize| {
+            let set = sets.find(node);
             sources.iter().position(|s| *s == set).map(|at| c.poles[at])
         };
-        let found: Vec<Option<Pole>> = (0..rails.rails.len()).map(|r| pole(RailId(r))).collect();
+        let found: Vec<Option<Pole>> =
+            (0..rails.rails.len()).map(|r| pole(c.index(Node::Rail(RailId(r))))).collect();
         let mut shorts = Vec::new();
         for a in 0..sources.len() {
             shorts.extend((0..a).filter(|b| sources[*b] == sources[a]).map(|b| (c.poles[b], c.poles[a])));
@@ -73,16 +75,10 @@ impl State {
             .map(FrogId)
             .map(|frog| {
                 let need = &rails[frog];
-                let set = roads_set(document, rails, plan, need.turnout, &position);
-                let changeover = (0..plan.changeovers.len()).map(ChangeoverId).find(|id| {
-                    matches!(&plan.changeover(*id).feeds, crate::drives::Feeds::Frogs(f) if f.contains(&frog))
-                });
+                let set = roads(document, rails, plan, need.turnout, &position);
                 let needs = set.iter().find_map(|r| need.on(*r));
-                let needs_now = needs.and_then(|p| {
-                    let net = circuit.nets().find(|(_, n)| n.kind == NetKind::Track(p))?.0;
-                    let set = sets.find(c.index(Node::Net(net)));
-                    sources.iter().position(|s| *s == set).map(|at| c.poles[at])
-                });
+                let needs_now = needs.and_then(|p| pole(c.conductor(p)?));
+                let changeover = plan.feeding(frog);
                 FrogState { frog, has: found[need.rail.0], needs, needs_now, changeover }
             })
             .collect();
@@ -95,26 +91,17 @@ impl State {
 
     /// The roads over a turnout that are set.
     pub fn roads(&self, document: &Document, rails: &Rails, plan: &Plan, turnout: TurnoutId) -> Vec<usize> {
-        roads_set(document, rails, plan, turnout, &|d| self.position(d))
+        roads(document, rails, plan, turnout, &|d| self.position(d))
     }
 }
 
-fn roads_set(
+fn roads(
     document: &Document,
     rails: &Rails,
     plan: &Plan,
     turnout: TurnoutId,
     position: &dyn Fn(Decider) -> Position,
 ) -> Vec<usize> {
-    let formation = Formation::of(&document[turnout]);
-    let bars: Vec<BarId> = document.bars_of(turnout).collect();
-    let setting: Vec<Position> = bars.iter().map(|b| position(Decider::Bar(*b))).collect();
-    let mut roads = formation.roads_at(&setting);
-    for changeover in plan.changeovers.iter().filter(|c| c.turnout(rails) == Some(turnout)) {
-        if !bars.iter().any(|b| changeover.decider == Decider::Bar(*b)) {
-            let served = &changeover.roads[position(changeover.decider) as usize];
-            roads.retain(|r| served.contains(r));
-        }
-    }
-    roads
+    let foreign = plan.changeovers.iter().filter(|c| c.foreign_to(document, rails) == Some(turnout));
+    roads_set(document, turnout, foreign, |d| Some(position(d)))
 }

@@ -1,6 +1,6 @@
 //! Droppers: the wires from the track bus to the rails.
 
-use super::{Table, number, place_words, pole_words, text};
+use super::{Table, number, place_words, text};
 use crate::Design;
 use crate::circuit::{PartKind, Place};
 use crate::hardware::End;
@@ -32,7 +32,7 @@ pub fn rows(design: &Design) -> Vec<DropperRow> {
                 number: format!("D{}", i + 1),
                 rail: rail.name.clone(),
                 feed: rail.feed(),
-                conductor: rail.pole.map(|p| pole_words(design, p)).unwrap_or_default(),
+                conductor: rail.pole.map(|p| design.rails.pole_words(p)).unwrap_or_default(),
                 board: place_words(&design.document, Place::Board(d.board)),
                 wire: wire_to(design, d.rail),
                 reason: d.reason.clone(),

@@ -13,7 +13,7 @@ pub mod wires;
 mod words;
 
 pub use crate::hardware::colour_words;
-pub use words::{place_words, pole_words};
+pub use words::place_words;
 
 use crate::Design;
 

@@ -5,7 +5,6 @@ use crate::circuit::{NetId, NetKind, PartKind, PinRef, Place};
 use crate::drives::{Feeds, fed};
 use crate::hardware::{End, TerminalRef, Wire};
 use crate::parse::{BarId, Document, TrainControl};
-use crate::track::Pole;
 
 /// "panel", "board 1 quarry"
 pub fn place_words(document: &Document, place: Place) -> String {
@@ -13,13 +12,6 @@ pub fn place_words(document: &Document, place: Place) -> String {
         Place::Panel => "panel".to_owned(),
         Place::Board(board) => format!("board {} {}", board.0 + 1, *document[board].name),
     }
-}
-
-/// "A"; where the track has several sections "yard A".
-pub fn pole_words(design: &Design, pole: Pole) -> String {
-    let letter = pole.feed.letter();
-    let divided = design.rails.rails.iter().any(|r| r.zone != pole.zone);
-    if divided { format!("{} {letter}", design.rails[pole.zone].name) } else { letter.to_owned() }
 }
 
 /// What a wire ends on, as [`crate::hardware::Wiring::end_words`] has it.
@@ -109,7 +101,7 @@ fn purpose(design: &Design, net: NetId, pins: &[PinRef]) -> String {
             format!("{source}, feed {}", feed.letter())
         }
         NetKind::Track(pole) => {
-            let feed = pole_words(design, pole);
+            let feed = design.rails.pole_words(pole);
             let rail = pins.iter().any(|p| matches!(circuit[p.part].kind, PartKind::Rail { .. }));
             match (rail, and_list(&served(design, pins))) {
                 (true, _) => format!("dropper, feed {feed}"),

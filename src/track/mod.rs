@@ -193,6 +193,13 @@ impl Rails {
         self.joints.iter().filter(move |j| j.turnout == turnout && j.port == port)
     }
 
+    /// What a conductor is called: "A"; where the track has several sections "yard A".
+    pub fn pole_words(&self, pole: Pole) -> String {
+        let letter = pole.feed.letter();
+        let divided = self.rails.iter().any(|r| r.zone != pole.zone);
+        if divided { format!("{} {letter}", self[pole.zone].name) } else { letter.to_owned() }
+    }
+
     /// The rail that leaves a turnout at a port, looking outward.
     pub fn rail_at(&self, document: &Document, turnout: TurnoutId, port: Port, side: Side) -> Option<RailId> {
         self.rail(graph::place_at(document, turnout, port, side))

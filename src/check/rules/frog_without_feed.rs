@@ -7,7 +7,7 @@
 
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
-use crate::drives::{Changeover, ChangeoverId, Decider, Feeds, Pairing};
+use crate::drives::{Decider, Pairing};
 use crate::parse::{FrogFeedBy, FrogKind};
 use crate::track::FrogId;
 
@@ -26,19 +26,13 @@ fn check(view: &View) -> Vec<Diagnostic> {
     frogs.filter(|f| !is_fed(view, *f) && !is_told(view, *f)).map(|f| report(view, f)).collect()
 }
 
-/// The changeover that is planned for a frog.
-fn planned(view: &View, frog: FrogId) -> Option<ChangeoverId> {
-    let feeds = |c: &Changeover| matches!(&c.feeds, Feeds::Frogs(frogs) if frogs.contains(&frog));
-    view.plan.changeovers.iter().position(feeds).map(ChangeoverId)
-}
-
 fn is_fed(view: &View, frog: FrogId) -> bool {
-    planned(view, frog).is_some_and(|c| view.circuit.contact_of(c).is_some())
+    view.plan.feeding(frog).is_some_and(|c| view.circuit.contact_of(c).is_some())
 }
 
 /// Whoever throws nothing, or cannot have the contact that was asked for, has heard of it.
 fn is_told(view: &View, frog: FrogId) -> bool {
-    let Some(id) = planned(view, frog) else {
+    let Some(id) = view.plan.feeding(frog) else {
         return view.document.bars_of(view.rails[frog].turnout).any(|bar| view.plan.of(bar).is_none());
     };
     let changeover = view.plan.changeover(id);

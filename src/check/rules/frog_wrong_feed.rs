@@ -9,7 +9,6 @@
 
 use crate::check::{Rule, View};
 use crate::diag::Diagnostic;
-use crate::drives::Feeds;
 use crate::parse::FrogKind;
 use crate::proof::Fault;
 use crate::track::{Formation, FrogId};
@@ -50,10 +49,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
 }
 
 fn has_contact(view: &View, frog: FrogId) -> bool {
-    view.circuit.contacts.iter().any(|c| match &view.plan.changeover(c.changeover).feeds {
-        Feeds::Frogs(frogs) => frogs.contains(&frog),
-        Feeds::Zone(_) => false,
-    })
+    view.plan.feeding(frog).is_some_and(|c| view.circuit.contact_of(c).is_some())
 }
 
 /// "A with T1 normal, where the road needs B; …"

@@ -100,37 +100,39 @@ pub(super) fn two_coil_relay(
     reset: NetId,
     common: NetId,
 ) {
-    let contacts = b.plan.carried(member.bar, FrogFeedBy::Relay);
-    let mut pins = vec!["A1", "B1", "A2"];
-    pins.extend(contact_pins(contacts));
-    let relay = b.numbered(
-        PartKind::Relay { bar: member.bar, coils: 2 },
-        member.number,
-        Place::Board(relay_board(b, member.bar)),
-        format!("bistable, {}2 coils {voltage}, may stay on", poles_word(contacts)),
-        format!("feeds {}; coil diodes fitted", relay_feeds(b, member.bar)),
-        &pins,
-    );
-    b.connect(set, relay, "A1");
-    b.connect(reset, relay, "B1");
-    b.connect(common, relay, "A2");
+    let reason = format!("feeds {}; coil diodes fitted", relay_feeds(b, member.bar));
+    let coils = [("A1", set), ("B1", reset), ("A2", common)];
+    relay(b, member, 2, &coils, &format!("2 coils {voltage}"), reason);
 }
 
 /// A relay with one coil that follows the polarity of a motor's two lines.
 pub(super) fn one_coil_relay(b: &mut Builder, member: &BarPlan, one: NetId, two: NetId) {
+    let reason = format!("follows the polarity of the motor of {}", b.document[member.bar].name);
+    relay(b, member, 1, &[("A1", one), ("A2", two)], "1 coil for the motor's voltage", reason);
+}
+
+/// A relay with so many coils, the nets at their pins, and a changeover for each thing it feeds.
+fn relay(
+    b: &mut Builder,
+    member: &BarPlan,
+    coils: usize,
+    at: &[(&'static str, NetId)],
+    coil_words: &str,
+    reason: String,
+) {
     let contacts = b.plan.carried(member.bar, FrogFeedBy::Relay);
-    let mut pins = vec!["A1", "A2"];
-    pins.extend(contact_pins(contacts));
+    let pins: Vec<&'static str> = at.iter().map(|(pin, _)| *pin).chain(contact_pins(contacts)).collect();
     let relay = b.numbered(
-        PartKind::Relay { bar: member.bar, coils: 1 },
+        PartKind::Relay { bar: member.bar, coils },
         member.number,
         Place::Board(relay_board(b, member.bar)),
-        format!("bistable, {}1 coil for the motor's voltage, may stay on", poles_word(contacts)),
-        format!("follows the polarity of the motor of {}", b.document[member.bar].name),
+        format!("bistable, {}{coil_words}, may stay on", poles_word(contacts)),
+        reason,
         &pins,
     );
-    b.connect(one, relay, "A1");
-    b.connect(two, relay, "A2");
+    for (pin, net) in at {
+        b.connect(*net, relay, pin);
+    }
 }
 
 fn poles_word(contacts: usize) -> String {

@@ -1,7 +1,7 @@
 //! `rails.json`: what the track needs, port by port, and where it comes from.
 
 use crate::Design;
-use crate::drives::{ChangeoverId, Decider, Feeds};
+use crate::drives::{ChangeoverId, Decider};
 use crate::parse::{Port, TurnoutId, Word};
 use crate::track::{Formation, FrogId, Pole, Position, RailId, Side};
 use serde::Serialize;
@@ -200,13 +200,7 @@ pub(super) fn view(design: &Design) -> RailsView {
                         fits: if b.fits == Position::Normal { "straight" } else { "crossed" },
                     })
                     .collect(),
-                fed_by: (0..design.plan.changeovers.len())
-                    .map(ChangeoverId)
-                    .filter(
-                        |c| matches!(&design.plan.changeover(*c).feeds, Feeds::Zone(p) if p.zone == r.zone),
-                    )
-                    .map(|c| fed(design, c))
-                    .collect(),
+                fed_by: design.plan.turning(r.zone).map(|c| fed(design, c)).collect(),
             })
             .collect(),
     }
@@ -282,9 +276,7 @@ fn frog(design: &Design, id: FrogId) -> FrogView {
     let need = &design.rails[id];
     let spec = &design.document[need.turnout];
     let roads = Formation::of(spec).roads();
-    let changeover = (0..design.plan.changeovers.len())
-        .map(ChangeoverId)
-        .find(|c| matches!(&design.plan.changeover(*c).feeds, Feeds::Frogs(f) if f.contains(&id)));
+    let changeover = design.plan.feeding(id);
     FrogView {
         frog: design.rails[need.rail].name.clone(),
         turnout: spec.name.value.clone(),

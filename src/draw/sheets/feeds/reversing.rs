@@ -4,7 +4,7 @@ use super::super::{Book, Thing};
 use crate::draw::page::{Page, caution_strip};
 use crate::draw::scene::{Anchor, Role};
 use crate::draw::text::{self, lettering};
-use crate::drives::{ChangeoverId, Decider, Feeds, SelectorKind};
+use crate::drives::{Decider, SelectorKind};
 use crate::geom::point;
 use crate::parse::{TrainControl, Word};
 use crate::track::{Position, Reversing};
@@ -104,10 +104,7 @@ fn paragraphs(book: &Book, section: &Reversing) -> Vec<String> {
         (Some(length), None) => format!("Length between the borders: {length}. No train may be longer."),
         (None, _) => "Measure the length between the borders: no train may be longer.".to_owned(),
     });
-    let found = (0..design.plan.changeovers.len())
-        .map(ChangeoverId)
-        .find(|c| matches!(design.plan.changeover(*c).feeds, Feeds::Zone(pole) if pole.zone == section.zone));
-    let Some(id) = found else { return lines };
+    let Some(id) = design.plan.turning(section.zone).next() else { return lines };
     let changeover = design.plan.changeover(id);
     let part = design.circuit.contact_of(id).map(|c| {
         let reference = book.reference(Thing::Part(c.part));

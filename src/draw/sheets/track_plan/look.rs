@@ -141,12 +141,8 @@ impl Look<'_> {
         }
     }
 
-    /// "A", or "A of west" where there are several sections.
+    /// The conductor that a rail is joined to, or "dead".
     pub fn pole_words(&self, pole: Option<Pole>) -> String {
-        let Some(pole) = pole else { return "dead".into() };
-        match self.design.document.sections.len() {
-            0 | 1 => pole.feed.letter().to_owned(),
-            _ => format!("{} of {}", pole.feed.letter(), self.design.rails[pole.zone].name),
-        }
+        pole.map_or_else(|| "dead".into(), |pole| self.design.rails.pole_words(pole))
     }
 }

@@ -108,15 +108,8 @@ fn row(look: &Look, state: &State, frog: &FrogState) -> ([String; 6], bool) {
         look.roads_set(need.turnout).iter().map(|r| formation.roads()[*r].name()).collect();
     let road = if roads.is_empty() { "no road".to_owned() } else { format!("road {}", roads.join(", ")) };
     let lies = if positions.is_empty() { road } else { format!("{}: {road}", positions.join(", ")) };
-    let contact = frog.changeover.and_then(|c| design.circuit.contact_of(c)).map(|contact| {
-        let part = &design.circuit[contact.part];
-        let pin = |p: usize| part.pins.get(p).map_or(String::new(), |pin| pin.name.to_string());
-        let other = match state.position(contact.decider) {
-            Position::Normal => contact.normal,
-            Position::Reverse => contact.reverse,
-        };
-        format!("{}:{}-{}", part.designation, pin(contact.common), pin(other))
-    });
+    let contact = frog.changeover.and_then(|c| design.circuit.contact_of(c));
+    let contact = contact.map(|c| design.circuit.closed_pins(c, state.position(c.decider)));
     let good = frog.is_right();
     let mut has = look.pole_words(frog.has);
     if !good {
