@@ -190,6 +190,8 @@ fn side(
     let room = reach - CELL / 2.0 - 12.5 - used - 13.5;
     let size =
         if text::width(&name, lettering::BODY, false) <= room { lettering::BODY } else { lettering::SMALL };
+    // Where no reference stands outside it, a name may go on to the edge.
+    let room = if reference.is_empty() { room + 10.5 } else { room };
     let name = text::fit(&name, size, false, room).into_owned();
     page.scene.text(point(words_x + way * used, y + size / 2.0), size, anchor, name);
     let far_edge = reach - CELL / 2.0;
