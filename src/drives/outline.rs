@@ -1,6 +1,7 @@
 //! Where a drive stands under its turnout, and whether the board's framing is in its way.
 
 use crate::geom::{Point, Rect, Vector, point, vector};
+use crate::parse::standard::{LENGTH, SLIP_BLADES, TIE_BAR};
 use crate::parse::{BarId, BoardId, Document};
 
 /// A drive's outline in millimetres: along the track and across it (common practice, no source).
@@ -9,9 +10,6 @@ pub const DRIVE_SIZE: (f64, f64) = (40.0, 25.0);
 /// Between the two tie bars of a three-way, in millimetres: their drives must stand clear of each
 /// other (common practice, no source).
 const BAR_SPACING: f64 = 45.0;
-/// From the middle of a slip to each of its tie bars, in gauges (common practice, no source; a slip
-/// of 1 in 6 is some nine gauges long).
-const SLIP_REACH: f64 = 3.0;
 
 /// Where a drive's pin comes through, in millimetres from the board's front left corner, y to the
 /// back: one gauge from the toe (common practice, no source). `None`: the file gives no place.
@@ -21,9 +19,9 @@ pub fn tie_bar(document: &Document, bar: BarId) -> Option<Point> {
     let gauge = document.layout.gauge.mm();
     let index = document[bar].index as f64;
     let along = if turnout.kind.has_toe() {
-        gauge + BAR_SPACING * index
+        gauge * (LENGTH * TIE_BAR) + BAR_SPACING * index
     } else {
-        gauge.max(BAR_SPACING / 2.0 / SLIP_REACH) * SLIP_REACH * (2.0 * index - 1.0)
+        gauge.max(BAR_SPACING / 2.0 / SLIP_BLADES) * SLIP_BLADES * (2.0 * index - 1.0)
     };
     let origin = point(place.origin.0.mm(), place.origin.1.mm());
     Some(origin + Vector::from_angle(place.heading.degrees().to_radians()) * along)

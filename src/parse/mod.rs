@@ -17,6 +17,7 @@ pub(crate) mod near;
 mod reader;
 mod root;
 mod schema;
+pub mod standard;
 mod starter;
 mod syntax;
 mod tables;

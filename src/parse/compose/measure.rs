@@ -8,15 +8,12 @@
 use super::outline::Spot;
 use crate::diag::Diagnostic;
 use crate::parse::reader::{Found, Table};
+use crate::parse::standard::{ANGLE, ARC_END, LENGTH, TIE_BAR};
 use crate::units::Length;
 
-/// In gauges.
-pub const LENGTH: f64 = 10.0;
-const ANGLE: f64 = 12.0;
-/// The straight part of a diverging road begins here, having bent evenly from the tie bar on: in
-/// turnout lengths, it has come as far sideways as if it had been straight from the middle of the
-/// arc.
-const MIDDLE_OF_ARC: f64 = 0.35;
+/// Having bent evenly from the tie bar on, a diverging road has come as far sideways as if it had been
+/// straight from the middle of the arc. In turnout lengths.
+const MIDDLE_OF_ARC: f64 = (TIE_BAR + ARC_END) / 2.0;
 /// From a diamond's middle to its ends, along its axis, in gauges.
 const DIAMOND: f64 = 3.04;
 

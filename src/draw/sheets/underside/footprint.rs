@@ -2,6 +2,7 @@
 //! the right and y to the back.
 
 use crate::geom::{Point, Vector, point};
+use crate::parse::standard::{ANGLE, ARC_END, LENGTH, SLIP_BLADES, TIE_BAR};
 use crate::parse::{Port, Turnout, TurnoutKind};
 use crate::track::{Formation, Side};
 use crate::units::Length;
@@ -33,16 +34,10 @@ pub struct Footprint {
     slips: Vec<bool>,
 }
 
-const LENGTH: f64 = 10.0;
-const ANGLE: f64 = 12.0;
-const TIE_BAR: f64 = 0.1;
-const ARC_END: f64 = 0.6;
 /// Between the angles of the two roads of a curved turnout and of its toe: the outer one's share.
 const OUTER: f64 = 0.6;
 /// From the acute frogs of a diamond or slip to its ends, in gauges.
 const BEYOND_FROG: f64 = 0.7;
-/// From the middle of a slip to the tips of its blades, in gauges.
-const BLADES: f64 = 3.0;
 /// Points on a curve.
 const STEPS: i32 = 20;
 
@@ -185,7 +180,7 @@ fn across(from: Port, to: Port, half_angle: f64, gauge: f64) -> Vec<(f64, f64)> 
         return shares.map(|t| (t * reach, other * t * reach)).collect();
     }
     // A slip road: along one line, over an arc (drawn as a parabola) to the other.
-    let s = (BLADES * gauge).min(reach);
+    let s = (SLIP_BLADES * gauge).min(reach);
     let arc = (0..=STEPS).map(|i| s * f64::from(2 * i - STEPS) / f64::from(STEPS));
     let arc = arc.map(|u| (u, one * (u * u / s + s) / 2.0));
     std::iter::once((-reach, one * reach)).chain(arc).chain([(reach, one * reach)]).collect()
