@@ -40,7 +40,7 @@ const STRANGERS: [&str; 3] = ["check", "draw", "tables"];
 const SEES_DESIGN: [&str; 5] = ["draw", "tables", "export", "book", "cli"];
 
 /// A crate, and the modules that may use it.
-const CRATES: [(&str, &[&str]); 14] = [
+const CRATES: [(&str, &[&str]); 15] = [
     ("toml", &["parse"]),
     ("strsim", &["parse", "cli"]),
     ("annotate_snippets", &["diag", "cli"]),
@@ -49,6 +49,7 @@ const CRATES: [(&str, &[&str]); 14] = [
     ("tempfile", &["cli"]),
     ("serde", &["export"]),
     ("serde_json", &["export", "parse"]), // parse: the JSON Schema
+    ("nalgebra", &["electrics"]),
     ("petgraph", &["track", "proof", "check", "draw"]),
     ("skrifa", &["draw"]),
     ("dejavu", &["draw"]),

@@ -14,3 +14,4 @@ pub mod led;
 pub mod preferred;
 pub mod rectifier;
 pub mod supply;
+pub mod transient;
