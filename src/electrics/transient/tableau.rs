@@ -40,8 +40,8 @@ mod tests {
     fn conditions_of_order() {
         // The conditions of order 1 to 4 for Runge–Kutta methods (Butcher; any textbook on the subject).
         let near = |left: f64, right: f64| assert!((left - right).abs() < 1e-13, "{left}, not {right}");
-        for row in 0..STAGES {
-            near(sum(|k| full(row, k)), C[row]);
+        for (row, at) in C.into_iter().enumerate() {
+            near(sum(|k| full(row, k)), at);
         }
         for (b, order) in [(B, 4), (B_LOW, 3)] {
             near(sum(|i| b[i]), 1.0);
