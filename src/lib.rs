@@ -3,9 +3,9 @@
 //! Data flows one way, and the modules are its stations:
 //!
 //! ```text
-//! layout.toml ─ parse ─ track ─ drives + electrics ─ circuit ─ hardware ─┬─ proof ─ check ─┐
-//!               Document  Rails    Plan, Sizing        Circuit   Wiring   ├─ draw ─ Sheets ─┼─ export ─ bytes
-//!                                                                         └─ tables ────────┘
+//! layout.toml ─ parse ─ track ─ drives + electrics ─ circuit ─ hardware ─ firing ─┬─ proof ─ check ─┐
+//!               Document  Rails    Plan, Sizing        Circuit   Wiring     Firing  ├─ draw ─ Sheets ─┼─ export ─ bytes
+//!                                    └── once more with what firing the circuit chose ─┘├─ tables ────────┘
 //! ```
 //!
 //! [`Design`] holds the product of every station up to the wiring; [`design`] makes it:
@@ -28,6 +28,7 @@ pub mod draw;
 pub mod drives;
 pub mod electrics;
 pub mod export;
+pub mod firing;
 pub mod geom;
 pub mod hardware;
 pub mod parse;
@@ -40,6 +41,7 @@ pub mod units;
 use circuit::Circuit;
 use diag::Diagnostic;
 use drives::{Plan, Runs, Sizing};
+use firing::Firing;
 use hardware::Wiring;
 use parse::Document;
 use proof::RailProof;
@@ -57,6 +59,7 @@ pub struct Design {
     pub sizing: Sizing,
     pub circuit: Circuit,
     pub wiring: Wiring,
+    pub firing: Firing,
     pub proof: RailProof,
 }
 
@@ -70,14 +73,25 @@ pub fn design(source: &SourceFile) -> (Option<Design>, Vec<Diagnostic>) {
         let (plan, found) = drives::plan(&document, &rails);
         diagnostics.extend(found);
         let runs = Runs::of(&document);
-        let (sizing, found) = drives::sizing::size(&document, &plan, &runs);
+        let carry_out = |sizing: &Sizing| {
+            let circuit = circuit::build(&document, &rails, &plan, sizing);
+            let wiring = hardware::wire(&document, &rails, &circuit, sizing, &runs);
+            (circuit, wiring)
+        };
+        // The discharge unit is chosen by firing the circuit, so there has to be one first: the same
+        // parts and wires, of provisional values.
+        let (draft, _) = drives::sizing::size(&document, &plan, &runs, None);
+        let (circuit, wiring) = carry_out(&draft);
+        let (fired, found) = firing::choose(&document, &plan, &draft, &circuit, &wiring);
         diagnostics.extend(found);
-        let circuit = circuit::build(&document, &rails, &plan, &sizing);
-        let wiring = hardware::wire(&document, &rails, &circuit, &sizing, &runs);
+        let (sizing, found) = drives::sizing::size(&document, &plan, &runs, fired.as_ref());
+        diagnostics.extend(found);
+        let (circuit, wiring) = carry_out(&sizing);
+        let firing = firing::fire(&document, &plan, &sizing, &circuit, &wiring);
         let proof = proof::prove(&document, &rails, &plan, &circuit);
         let view = check::View::of(&document, &rails, &plan, &sizing, &circuit, &wiring, &proof);
         diagnostics.extend(check::check(&view));
-        Design { document, rails, plan, runs, sizing, circuit, wiring, proof }
+        Design { document, rails, plan, runs, sizing, circuit, wiring, firing, proof }
     });
     diag::sort(&mut diagnostics);
     (design, diagnostics)

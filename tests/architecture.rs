@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The stations in the order in which data flows. A module knows itself and what stands before it.
-const ORDER: [&str; 17] = [
+const ORDER: [&str; 18] = [
     "units",
     "geom",
     "source",
@@ -20,6 +20,7 @@ const ORDER: [&str; 17] = [
     "drives",
     "circuit",
     "hardware",
+    "firing",
     "proof",
     "check",
     "draw",

@@ -4,7 +4,7 @@
 //! name refers to nothing, a port is joined twice or a figure is absurd.
 
 use crate::source::{At, Span};
-use crate::units::{Amps, Angle, Celsius, Henries, Joules, Length, Ohms, Seconds, Volts, WireSize};
+use crate::units::{Amps, Angle, Celsius, Farads, Henries, Joules, Length, Ohms, Seconds, Volts, WireSize};
 
 macro_rules! index {
     ($($(#[$doc:meta])* $name:ident in $list:ident: $item:ty;)*) => {$(
@@ -78,6 +78,8 @@ pub struct Document {
     pub supplies: Vec<Supply>,
     /// Wire sizes the builder has. Empty: recommend from the usual ones.
     pub wire_stock: Vec<WireSize>,
+    /// `None`: choose from what is sold.
+    pub capacitor_stock: Option<CapacitorStock>,
     /// The builder's own colours, by function; what is absent is NEM 605's.
     pub colours: Vec<(WireFunction, At<Colour>)>,
     pub panel: Panel,
@@ -393,6 +395,8 @@ pub struct Solenoid {
     /// What one coil needs for a sure throw.
     pub energy: Joules,
     pub current: Amps,
+    /// How long it needs at least that current.
+    pub pulse: Seconds,
     pub fired_from: FiredFrom,
 }
 
@@ -472,6 +476,16 @@ pub enum SupplyUse {
     Solenoids,
     SlowMotion,
     Servos,
+}
+
+/// `[capacitor]`: capacitors that the builder has.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CapacitorStock {
+    /// Smallest first; never empty.
+    pub values: Vec<Farads>,
+    /// Their rated voltage, if given.
+    pub voltage: Option<Volts>,
+    pub span: Span,
 }
 
 /// `[panel]`

@@ -126,6 +126,8 @@ pub enum Form {
     SupplyVoltage(Range),
     /// A list of wire sizes.
     WireSizes,
+    /// A list of capacitances.
+    Capacitances,
     /// A list of tables.
     Tables(&'static [Key]),
 }
@@ -155,6 +157,7 @@ impl Form {
                 "a turnout and its port, such as \"T1.toe\", or \"buffer\", or \"off the layout\"".into()
             }
             Form::WireSizes => "a list of wire sizes, such as [\"0.5 mm2\", \"1.5 mm2\"]".into(),
+            Form::Capacitances => "a list of capacitances, such as [\"2200 uF\", \"4700 uF\"]".into(),
             Form::Tables(keys) => {
                 let names: Vec<_> = keys.iter().map(|k| format!("{} = …", k.name)).collect();
                 format!("a list of {{ {} }}", names.join(", "))

@@ -39,6 +39,7 @@ pub const SECTIONS: &[&Section] = &[
     &CONTROL,
     &SUPPLY,
     &WIRE,
+    &CAPACITOR,
     &COLOURS,
     &PANEL,
 ];
@@ -264,6 +265,13 @@ const SOLENOID: &[Key] = &[
     ),
     // Seen in the trade: 0.5 to 3 A quoted.
     key("current", quantity("2 A", "50 mA", "20 A"), Typical("2 A"), "The current one coil needs to pull."),
+    // From memory: throws take 10 to 50 ms, the pull is needed for part of that.
+    key(
+        "pulse",
+        quantity("10 ms", "1 ms", "1 s"),
+        Typical("10 ms"),
+        "How long one coil needs at least that current.",
+    ),
     key("fired-from", word::<FiredFrom>(), Default("discharge unit"), "What gives the pulse."),
     key("contacts", Form::Count { most: 8 }, Typical("0"), "Changeover contacts the drive carries."),
     // From memory; the built-in end-off switch of one family is good for 0.5 A only.
@@ -358,6 +366,20 @@ pub const WIRE: Section = single(
     "wire",
     "The wire you have.",
     &[key("stock", Form::WireSizes, Otherwise("the usual sizes"), "Sizes to choose from.")],
+);
+
+pub const CAPACITOR: Section = single(
+    "capacitor",
+    "The capacitors you have for the discharge unit. Up to six of one value are put in parallel.",
+    &[
+        key("stock", Form::Capacitances, Otherwise("what is sold"), "Values to choose from."),
+        key(
+            "voltage",
+            quantity("35 V", "6.3 V", "450 V"),
+            Otherwise("as the supply asks for"),
+            "The voltage they are rated for.",
+        ),
+    ],
 );
 
 const fn colour(name: &'static str, nem_605: &'static str, doc: &'static str) -> Key {

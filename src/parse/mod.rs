@@ -200,6 +200,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let supplies: Vec<_> = supply_tables.iter().map(|t| tables::supply::supply(t, found)).collect();
 
     let wire_stock = tables::stock::wire(&root.table(&keys::WIRE, found), found);
+    let capacitor_stock = tables::stock::capacitors(&root.table(&keys::CAPACITOR, found), found);
     let colours = tables::stock::colours(&root.table(&keys::COLOURS, found), found);
     let panel = tables::site::panel(&root.table(&keys::PANEL, found), &board_names, found);
     nothing_to_do(root, &turnout_names, &drive_names, found);
@@ -219,6 +220,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         exclusive,
         supplies: all(supplies)?,
         wire_stock: wire_stock?,
+        capacitor_stock: capacitor_stock?,
         colours,
         panel: panel?,
         droppers,

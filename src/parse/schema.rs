@@ -127,6 +127,9 @@ fn form(form: &Form) -> Value {
         Form::WireSizes => {
             json!({ "type": "array", "items": { "type": "string", "examples": ["0.5 mm2"] } })
         }
+        Form::Capacitances => {
+            json!({ "type": "array", "items": { "type": "string", "examples": ["4700 uF"] } })
+        }
         Form::Tables(keys) => json!({ "type": "array", "items": table(keys.iter()) }),
     }
 }

@@ -115,7 +115,7 @@ fn discharge_unit(
         PartKind::Capacitor,
         1,
         Place::Panel,
-        format!("{}, {}", values.capacitor, values.capacitor_voltage),
+        format!("{}, {}", values.choice.words(), values.capacitor_voltage),
         "stores the pulse",
         &["+", "−"],
     );

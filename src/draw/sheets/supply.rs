@@ -50,7 +50,9 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     ];
     let bank = book.design.sizing.solenoids.as_ref().and_then(|s| s.bank.clone());
     if let (SupplyUse::Solenoids, Some(bank)) = (use_plan.kind, &bank) {
-        plot::draw(&mut page, bank, table_top);
+        if let Some(unit) = book.design.firing.units.first() {
+            plot::draw(&mut page, unit, table_top);
+        }
         let energy = crate::electrics::supply::stored_energy(bank.capacitor, bank.highest);
         cautions.push(format!(
             "Stored charge: C1 may hold {energy} at {}. Switch off, wait a minute, measure, then work. A coil \

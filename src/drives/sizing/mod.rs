@@ -1,17 +1,24 @@
 //! Values for every part and wire, each with its inputs, formula and source.
 //!
-//! Closed forms only; they hold for coils that are alike. What they leave out is said in the
-//! figures' notes.
+//! Most is by closed forms. The discharge unit is chosen by firing the wired circuit in simulation, which
+//! needs the circuit first: so it is sized twice, the second time with what [`Fired`] brings back. What the
+//! figures leave out is said in their notes.
 
+mod bank;
+mod bank_figures;
 mod conductors;
 mod figure;
+mod fired;
 mod motors;
 mod servos;
 mod solenoids;
 mod track;
 
+pub use bank::BankSizing;
+pub use bank_figures::trigger_words;
 pub use figure::Figure;
-pub use solenoids::{BankSizing, SolenoidSizing};
+pub use fired::{BankChoice, CoilPulse, Fired, Loss, Needs, Remedy, Trigger};
+pub use solenoids::{SolenoidSizing, hot_coils, solenoid};
 
 use super::{Plan, Runs};
 use crate::diag::Diagnostic;
@@ -135,8 +142,14 @@ impl Sizing {
     }
 }
 
-/// Sizes everything. The diagnostics say what no listed part or wire can do.
-pub fn size(document: &Document, plan: &Plan, runs: &Runs) -> (Sizing, Vec<Diagnostic>) {
+/// Sizes everything. The diagnostics say what no listed part or wire can do. Without `fired` the
+/// discharge unit stands in for the one that will be chosen.
+pub fn size(
+    document: &Document,
+    plan: &Plan,
+    runs: &Runs,
+    fired: Option<&Fired>,
+) -> (Sizing, Vec<Diagnostic>) {
     let mut work = Work {
         document,
         plan,
@@ -154,7 +167,7 @@ pub fn size(document: &Document, plan: &Plan, runs: &Runs) -> (Sizing, Vec<Diagn
     };
     for use_plan in &plan.uses {
         match use_plan.kind {
-            SupplyUse::Solenoids => solenoids::size(&mut work, use_plan),
+            SupplyUse::Solenoids => solenoids::size(&mut work, use_plan, fired),
             SupplyUse::SlowMotion => motors::size(&mut work, use_plan),
             SupplyUse::Servos => servos::size(&mut work, use_plan),
         }

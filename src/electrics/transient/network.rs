@@ -8,6 +8,13 @@ use crate::units::{Farads, Henries, Ohms, Seconds, Volts};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Node(pub(super) usize);
 
+impl Node {
+    /// Its place among the nodes of its network, in the order in which they were made; ground is 0.
+    pub fn index(self) -> usize {
+        self.0
+    }
+}
+
 /// The node that voltages are measured from.
 pub const GROUND: Node = Node(0);
 

@@ -30,12 +30,14 @@ fn solenoid(table: &Table<'_>, found: &mut Found) -> Option<DriveModel> {
     let inductance = table.quantity("inductance", found);
     let energy = table.quantity("energy", found);
     let current = table.quantity("current", found);
+    let pulse = table.quantity("pulse", found);
     let fired_from = table.word("fired-from", found);
     Some(DriveModel::Solenoid(Solenoid {
         coil: coil?.value,
         inductance: inductance?.value,
         energy: energy?.value,
         current: current?.value,
+        pulse: pulse?.value,
         fired_from: fired_from?.value,
     }))
 }

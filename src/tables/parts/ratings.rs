@@ -62,9 +62,10 @@ impl<'a> Ratings<'a> {
             alike.map(|c| drives_of(design, c).map(current).sum::<Amps>()).fold(Amps::new(0.0), Amps::max)
         };
         match pairing {
-            Pairing::SolenoidDischarge => {
-                self.bank.map_or_else(String::new, |b| format!("contact at least {}, in pulses", b.surge))
-            }
+            Pairing::SolenoidDischarge => self
+                .bank
+                .and_then(|b| b.fired.as_ref())
+                .map_or_else(String::new, |f| format!("contact at least {}, in pulses", f.surge)),
             Pairing::SolenoidDirect => {
                 let voltage = use_voltage(design, SupplyUse::Solenoids);
                 format!("contact at least {}, in pulses", most(&|d| coil_current(d, voltage)))

@@ -3,31 +3,29 @@
 use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Dash, Ink, Role, Stroke};
 use crate::draw::text::lettering;
-use crate::drives::sizing::BankSizing;
+use crate::firing::Unit;
 use crate::geom::{Point, Rect, point};
 use crate::units::{Amps, Seconds, Volts};
 
-const SAMPLES: usize = 80;
 const RED: Ink = Ink(200, 16, 46);
 const BLUE: Ink = Ink(20, 82, 180);
 
-pub(super) fn draw(page: &mut Page, bank: &BankSizing, top: f64) {
+pub(super) fn draw(page: &mut Page, unit: &Unit, top: f64) {
     let right = page.inner.max.x;
     let frame = Rect::new(right - 97.5, top + 12.5, 80.0, 62.5);
-    let d = &bank.worst;
-    // As long as it takes the current to fall to a twentieth of its peak.
-    let (peak_time, peak) = d.peak();
-    let mut end = peak_time * 2.0;
-    while d.current_at(end) > peak * 0.05 && end < Seconds::new(2.0) {
-        end = end * 1.2;
-    }
-    let v0 = d.voltage_at(Seconds::new(0.0));
-    let (v_top, i_top) = (Volts::new(nice(v0.volts())), Amps::new(nice(peak.amps())));
+    let (shot, curves) = (unit.worst(), &unit.curves);
+    let Some(coil) = shot.worst_coil() else { return };
+    let Some(mine) = shot.coils.iter().position(|c| c == coil) else { return };
+    let Some(end) = curves.times.last().copied().filter(|t| t.seconds() > 0.0) else { return };
+    let v0 = shot.start;
+    let highest = shot.coils.iter().map(|c| c.peak).fold(coil.needs.current, Amps::max);
+    let (peak_time, peak) = (coil.peak_at, coil.peak);
+    let (v_top, i_top) = (Volts::new(nice(v0.volts())), Amps::new(nice(highest.amps())));
     page.scene.bold(
         point(frame.min.x - 7.0, top + 5.0),
         lettering::BODY,
         Anchor::Start,
-        format!("Discharge into {}, weakest corner", coils(bank.together)),
+        format!("Discharge into {}, weakest corner", coils(shot.coils.len())),
     );
     let thin = Stroke::solid(0.25, Ink::BLACK);
     let light = Stroke::solid(0.25, Ink::LIGHT);
@@ -70,20 +68,29 @@ pub(super) fn draw(page: &mut Page, bank: &BankSizing, top: f64) {
     let place = |t: Seconds, share: f64| -> Point {
         point(frame.min.x + frame.width() * (t / end), frame.max.y - frame.height() * share.clamp(0.0, 1.0))
     };
-    let times = (0..=SAMPLES).map(|k| end * (k as f64 / SAMPLES as f64));
-    let voltage: Vec<Point> = times.clone().map(|t| place(t, d.voltage_at(t) / v_top)).collect();
-    let current: Vec<Point> = times.map(|t| place(t, d.current_at(t) / i_top)).collect();
+    let voltage: Vec<Point> =
+        curves.times.iter().zip(&curves.bank).map(|(t, v)| place(*t, *v / v_top)).collect();
     let chained = Stroke { dash: Dash::ChainDotted, ..Stroke::solid(0.5, BLUE) };
     page.scene.polyline(voltage, chained, Role::Decoration);
-    page.scene.polyline(current, Stroke::solid(0.5, RED), Role::Decoration);
-    let need = frame.max.y - frame.height() * (bank.needs.1 / i_top).clamp(0.0, 1.0);
+    for (n, curve) in curves.coils.iter().enumerate() {
+        let current: Vec<Point> =
+            curves.times.iter().zip(curve).map(|(t, i)| place(*t, *i / i_top)).collect();
+        let width = if n == mine { 0.5 } else { 0.25 };
+        page.scene.polyline(current, Stroke::solid(width, RED), Role::Decoration);
+    }
+    let need = frame.max.y - frame.height() * (coil.needs.current / i_top).clamp(0.0, 1.0);
     let dashed = Stroke { dash: Dash::Dashed, ..Stroke::solid(0.35, RED) };
     page.scene.line(point(frame.min.x, need), point(frame.max.x, need), dashed, Role::Decoration);
-    let above = d.time_above(bank.needs.1);
+    let above = coil.above;
     let words = [
         (BLUE, format!("chain-dotted: capacitor voltage, from {v0}, scale at the left")),
-        (RED, format!("full: current in one coil, peak {peak} after {peak_time}, scale at the right")),
-        (RED, format!("dashed: {} that the drive needs, exceeded for {above}", bank.needs.1)),
+        (
+            RED,
+            format!(
+                "full: current in the coil that has least, peak {peak} after {peak_time}, scale at the right"
+            ),
+        ),
+        (RED, format!("dashed: {} that the drive needs, exceeded for {above}", coil.needs.current)),
     ];
     for (i, (ink, line)) in words.into_iter().enumerate() {
         let at = point(frame.min.x - 7.0, frame.max.y + 8.5 + 4.0 * i as f64);

@@ -1,0 +1,158 @@
+//! The discharge unit's parts, once its capacitance is known.
+
+use super::fired::{BankChoice, Fired};
+use crate::drives::UsePlan;
+use crate::electrics::charging::{self, RectifiedCharge};
+use crate::electrics::preferred::{self, Series};
+use crate::electrics::rectifier::{Rectifier, sine_peak};
+use crate::parse::SupplyKind;
+use crate::units::{Amps, Farads, Ohms, Seconds, Volts, Watts};
+
+/// The discharge unit's values.
+#[derive(Clone, Debug)]
+pub struct BankSizing {
+    pub choice: BankChoice,
+    /// All of it together.
+    pub capacitor: Farads,
+    pub capacitor_voltage: Volts,
+    pub limiter: Ohms,
+    pub limiter_power: Watts,
+    pub bleed: Ohms,
+    pub bleed_power: Watts,
+    pub rectifier_current: Amps,
+    pub rectifier_voltage: Volts,
+    /// On the charged capacitor at the supply's rated voltage.
+    pub rest: Volts,
+    /// The lowest it is charged to: supply low.
+    pub lowest: Volts,
+    /// The highest it may come to: supply unloaded, mains high.
+    pub highest: Volts,
+    pub recharge: Seconds,
+    pub discharged_in: Seconds,
+    /// Through a coil whose contact sticks.
+    pub stuck: Amps,
+    /// What firing it in simulation gave; `None` while nothing has been fired.
+    pub fired: Option<Fired>,
+}
+
+/// The supply's tolerance under load.
+const SUPPLY_LOW: f64 = 0.9;
+/// Mains tolerance (from memory), on top of the winding's rise without load.
+const MAINS_HIGH: f64 = 1.1;
+/// Rise without load where the builder did not measure it: 1.25 for small transformers (domain
+/// figures 1.10–1.25), 1.1 for regulated DC.
+const UNLOADED_AC: f64 = 1.25;
+const UNLOADED_DC: f64 = 1.1;
+/// A bank ready again within this time (common practice, no source).
+pub(super) const READY: Seconds = Seconds::new(2.0);
+/// The bank down to a tenth within this time after switching off.
+const EMPTY: Seconds = Seconds::new(60.0);
+/// What a coil stands for good while its contact sticks (common practice, no source).
+pub(super) const STUCK_POWER: Watts = Watts::new(1.0);
+
+impl BankSizing {
+    /// For a capacitance, with the coils (at their hottest) that a contact may stick on.
+    pub fn of(use_plan: &UsePlan, choice: BankChoice, coils: &[Ohms]) -> BankSizing {
+        let capacitor = choice.total();
+        let high = highest(use_plan);
+        let limiter = limiter(use_plan, capacitor, coils);
+        let bleed = bleed_for(capacitor);
+        let held = |v: Volts| v * (bleed / (bleed + limiter));
+        let rest = held(charged(use_plan, 1.0));
+        let least = coils.iter().copied().fold(Ohms::new(f64::INFINITY), Ohms::min);
+        let stuck = charging::stuck_contact_current(charged(use_plan, 1.0), limiter, least);
+        BankSizing {
+            choice,
+            capacitor,
+            capacitor_voltage: rated(use_plan),
+            limiter,
+            limiter_power: resistor_rating(charging::power(use_plan.supply.voltage / limiter, limiter)),
+            bleed,
+            bleed_power: resistor_rating(charging::power(high / bleed, bleed)),
+            rectifier_current: Amps::new(1.0).max(Amps::new((2.0 * stuck.amps()).ceil())),
+            rectifier_voltage: rectifier_rating(use_plan),
+            rest,
+            lowest: held(charged(use_plan, SUPPLY_LOW)),
+            highest: high,
+            recharge: recharge(use_plan, capacitor, limiter),
+            discharged_in: charging::bleed_time(bleed, capacitor, rest, rest * 0.1),
+            stuck,
+            fired: None,
+        }
+    }
+
+    /// How often in a minute it can be fired with a full bank.
+    pub fn throws_per_minute(&self) -> f64 {
+        (60.0 / self.recharge.seconds()).floor()
+    }
+}
+
+/// The rated voltage of the capacitors: the first a tenth above the highest they meet.
+pub(super) fn rated(use_plan: &UsePlan) -> Volts {
+    preferred::rated_voltage_at_least(highest(use_plan) * 1.1).unwrap_or(Volts::new(100.0))
+}
+
+/// What the bank shows at a supply voltage, before the bleed takes its share.
+fn charged(use_plan: &UsePlan, factor: f64) -> Volts {
+    let v = use_plan.supply.voltage * factor;
+    if use_plan.supply.kind == SupplyKind::Ac { Rectifier::Bridge.peak_output(v) } else { v }
+}
+
+/// The highest voltage on the bank: supply unloaded, mains high.
+pub(super) fn highest(use_plan: &UsePlan) -> Volts {
+    let s = &use_plan.supply;
+    match s.kind {
+        SupplyKind::Ac => {
+            let unloaded = s.unloaded.unwrap_or(s.voltage * UNLOADED_AC);
+            Rectifier::Bridge.peak_output(unloaded * MAINS_HIGH)
+        }
+        _ => s.unloaded.unwrap_or(s.voltage * UNLOADED_DC),
+    }
+}
+
+/// Ratings of resistors in the shops (common practice, no source), half as much again as needed.
+fn resistor_rating(power: Watts) -> Watts {
+    let wanted = power * 1.5;
+    [0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 17.0, 25.0, 50.0]
+        .map(Watts::new)
+        .into_iter()
+        .find(|w| *w >= wanted)
+        .unwrap_or(Watts::new(100.0))
+}
+
+/// Peak inverse is the winding's peak; twice that is left for mains peaks (from memory).
+fn rectifier_rating(use_plan: &UsePlan) -> Volts {
+    let wanted = sine_peak(use_plan.supply.voltage) * 2.0;
+    [50.0, 100.0, 200.0].map(Volts::new).into_iter().find(|v| *v >= wanted).unwrap_or(Volts::new(400.0))
+}
+
+fn bleed_for(capacitor: Farads) -> Ohms {
+    let most = EMPTY / (capacitor * (10f64).ln());
+    Series::E12.at_most(most).unwrap_or(Ohms::new(1000.0))
+}
+
+/// Time to 95 %.
+fn recharge(use_plan: &UsePlan, capacitor: Farads, limiter: Ohms) -> Seconds {
+    match use_plan.supply.kind {
+        SupplyKind::Ac => {
+            RectifiedCharge { supply: use_plan.supply.voltage, resistance: limiter, capacitance: capacitor }
+                .time_to(0.95)
+        }
+        _ => charging::time_to(0.95, limiter, capacitor),
+    }
+}
+
+/// As large as the recharge time allows, or larger where a stuck contact would heat a coil.
+fn limiter(use_plan: &UsePlan, capacitor: Farads, coils: &[Ohms]) -> Ohms {
+    let one_ohm = Ohms::new(1.0);
+    let by_time = one_ohm * (READY / recharge(use_plan, capacitor, one_ohm));
+    let spares = |coil: &Ohms| {
+        let current = Amps::new((STUCK_POWER.watts() / coil.ohms()).sqrt());
+        charged(use_plan, 1.0) / current - *coil
+    };
+    let by_heat = coils.iter().map(spares).fold(one_ohm, Ohms::max);
+    match (Series::E12.at_most(by_time), Series::E12.at_least(by_heat)) {
+        (Some(a), Some(b)) => a.max(b),
+        (a, b) => a.or(b).unwrap_or(Ohms::new(100.0)),
+    }
+}

@@ -1,0 +1,123 @@
+//! What firing the finished circuit in simulation chose and found. The simulation stands further on
+//! (`crate::firing`); its results come back here, so that every figure is in one list.
+
+use super::WireClass;
+use crate::parse::{BarId, ControlId};
+use crate::track::Position;
+use crate::units::{Amps, Farads, JouleIntegral, Joules, Seconds, Volts, WireSize};
+
+/// Capacitors in parallel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BankChoice {
+    pub each: Farads,
+    pub count: usize,
+}
+
+impl BankChoice {
+    pub fn total(self) -> Farads {
+        self.each * self.count as f64
+    }
+
+    /// "4700 µF", "2 × 4700 µF in parallel"
+    pub fn words(self) -> String {
+        match self.count {
+            1 => self.each.to_string(),
+            n => format!("{n} × {} in parallel", self.each),
+        }
+    }
+}
+
+/// What discharges the bank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Trigger {
+    Control(ControlId, Position),
+}
+
+/// What one coil needs for a sure throw.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Needs {
+    pub energy: Joules,
+    pub current: Amps,
+    /// The time for which the current must be at least that.
+    pub time: Seconds,
+}
+
+/// What one coil gets in the weakest corner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CoilPulse {
+    pub bar: BarId,
+    pub position: Position,
+    pub energy: Joules,
+    pub peak: Amps,
+    /// When the peak comes.
+    pub peak_at: Seconds,
+    /// How long the current is at or above what the drive needs.
+    pub above: Seconds,
+    pub needs: Needs,
+}
+
+impl CoilPulse {
+    /// What it gets as a share of what it needs, of whatever it has least of.
+    pub fn margin(&self) -> f64 {
+        (self.energy / self.needs.energy)
+            .min(self.peak / self.needs.current)
+            .min(self.above / self.needs.time)
+    }
+
+    /// What it has least of: "energy", "current" or "time".
+    pub fn least(&self) -> &'static str {
+        let shares = [
+            (self.energy / self.needs.energy, "energy"),
+            (self.peak / self.needs.current, "current"),
+            (self.above / self.needs.time, "time"),
+        ];
+        shares.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map_or("", |(_, word)| word)
+    }
+}
+
+/// Energy that does not reach a coil.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Loss {
+    /// "the common return from the panel to board 2"
+    pub place: String,
+    /// Of the wires, if it is one kind of wire.
+    pub class: Option<WireClass>,
+    pub energy: Joules,
+    /// Of all that is lost.
+    pub share: f64,
+}
+
+/// A change that would help, and the margin that would come of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remedy {
+    pub words: String,
+    pub margin: f64,
+}
+
+/// The result of the simulation for one discharge unit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fired {
+    pub bank: BankChoice,
+    pub rated: Volts,
+    pub wires: Vec<(WireClass, WireSize)>,
+    pub worst: Trigger,
+    /// How many coils that fires at once.
+    pub together: usize,
+    /// The coil that comes off worst.
+    pub coil: CoilPulse,
+    /// On the bank when it is fired, and when the pulse is over; weakest corner.
+    pub start: Volts,
+    pub left: Volts,
+    /// Largest first.
+    pub losses: Vec<Loss>,
+    /// The strongest pulse through any control, in the strongest corner.
+    pub surge: Amps,
+    /// ∫ i² dt of that pulse.
+    pub surge_integral: JouleIntegral,
+    /// The lowest margin of each bar.
+    pub margins: Vec<(BarId, f64)>,
+    /// Whether the margin asked for is reached.
+    pub enough: bool,
+    /// What would help, the best first; empty if it is enough.
+    pub remedies: Vec<Remedy>,
+}

@@ -1,0 +1,105 @@
+//! The corners: how far values stray from what is printed, all in the same bad direction at once.
+
+use crate::electrics::conductor::COPPER_PER_KELVIN;
+use crate::parse::{Drive, Solenoid};
+use crate::units::{Amps, Celsius, Farads, Henries, Joules, Ohms, Seconds};
+
+/// What each coil must have of energy, current and time: this many times what its drive needs (common
+/// practice, no source).
+pub const MARGIN: f64 = 1.1;
+
+/// In which direction everything strays.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Corner {
+    /// Whatever weakens the pulse: capacitor −20 % and old, supply −10 %, coils and wires hot, contacts
+    /// and joints poor.
+    Weak,
+    /// Whatever strengthens it: supply unloaded and mains +10 %, capacitor +20 %, coils and wires cold,
+    /// contacts and joints perfect.
+    Strong,
+}
+
+/// Tolerance of ordinary electrolytics (from memory).
+const CAPACITOR: (f64, f64) = (0.8, 1.2);
+/// Their series resistance when old or cold, and at its best (from memory).
+const ESR: (f64, f64) = (2.0, 0.5);
+/// A screw or solder joint, by its end (from memory).
+const JOINT: (f64, f64) = (0.010, 0.001);
+/// A closed contact (from memory; makers name 20 to 50 mΩ when new).
+const CONTACT: (f64, f64) = (0.050, 0.010);
+/// A coil is warmer than the air after a few throws (common practice, no source).
+const COIL_RISE: f64 = 20.0;
+/// A silicon diode in two straight lines, forward voltage and slope, at some amperes (from memory).
+const DIODE: ((f64, f64), (f64, f64)) = ((0.9, 0.1), (0.6, 0.02));
+/// How far a typical figure may be from that of the drive in hand (common practice, no source).
+const TYPICAL_COIL: f64 = 1.05;
+const TYPICAL_INDUCTANCE: f64 = 1.25;
+const TYPICAL_NEED: f64 = 1.1;
+const TYPICAL_LENGTH: f64 = 1.2;
+
+impl Corner {
+    fn of(self, (weak, strong): (f64, f64)) -> f64 {
+        match self {
+            Corner::Weak => weak,
+            Corner::Strong => strong,
+        }
+    }
+
+    pub fn capacitance(self, printed: Farads) -> Farads {
+        printed * self.of(CAPACITOR)
+    }
+
+    pub fn esr(self, ordinary: Ohms) -> Ohms {
+        ordinary * self.of(ESR)
+    }
+
+    pub fn joint(self) -> Ohms {
+        Ohms::new(self.of(JOINT))
+    }
+
+    pub fn contact(self) -> Ohms {
+        Ohms::new(self.of(CONTACT))
+    }
+
+    /// Forward voltage and slope of a diode.
+    pub fn diode(self) -> (crate::units::Volts, Ohms) {
+        let (forward, slope) = match self {
+            Corner::Weak => DIODE.0,
+            Corner::Strong => DIODE.1,
+        };
+        (crate::units::Volts::new(forward), Ohms::new(slope))
+    }
+
+    /// Of the wires.
+    pub fn temperature(self, ambient: (Celsius, Celsius)) -> Celsius {
+        match self {
+            Corner::Weak => ambient.1,
+            Corner::Strong => ambient.0,
+        }
+    }
+
+    /// How much longer a wire may be than a length that stands in for one that was not given.
+    pub fn typical_length(self) -> f64 {
+        self.of((TYPICAL_LENGTH, 1.0 / TYPICAL_LENGTH))
+    }
+
+    /// Resistance and inductance of a coil.
+    pub fn coil(self, drive: &Drive, model: &Solenoid, ambient: (Celsius, Celsius)) -> (Ohms, Henries) {
+        let typical = |key: &str, by: f64| if drive.typical.contains(&key) { by } else { 1.0 };
+        let (coil, inductance) = (typical("coil", TYPICAL_COIL), typical("inductance", TYPICAL_INDUCTANCE));
+        let rise = self.temperature(ambient).degrees() - 20.0 + self.of((COIL_RISE, 0.0));
+        let resistance = model.coil * (1.0 + COPPER_PER_KELVIN * rise);
+        (resistance * self.of((coil, 1.0 / coil)), model.inductance * self.of((inductance, 1.0 / inductance)))
+    }
+}
+
+/// What a drive needs, more where typical figures stand in for its own.
+pub fn needs(drive: &Drive, model: &Solenoid) -> (Joules, Amps, Seconds) {
+    let typical = |key: &str| if drive.typical.contains(&key) { TYPICAL_NEED } else { 1.0 };
+    (
+        model.energy * typical("energy"),
+        model.current * typical("current"),
+        // The time is a guess on the long side already.
+        model.pulse,
+    )
+}

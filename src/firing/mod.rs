@@ -1,0 +1,103 @@
+//! Fires the circuit in simulation: will every coil of every control throw, in the worst case?
+//!
+//! The simulated network is built from the netlist and its wires, so that what is simulated is what is
+//! drawn: every wire with its length and size, every joint, contact and diode in the way, every coil that
+//! one control fires together (`mesh`). For each control it is cut down to what carries current, its
+//! values are set for a [`Corner`], and the transient solver does the rest (`shot`).
+//!
+//! [`choose`] finds the smallest bank and the wires with which every coil has what it needs, [`fire`]
+//! fires the circuit as it stands and keeps what the sheets show.
+
+mod banks;
+mod choose;
+mod corner;
+mod mesh;
+mod remedy;
+mod shot;
+#[cfg(test)]
+mod tests;
+
+pub use choose::choose;
+pub use corner::{Corner, MARGIN};
+pub use shot::{Curves, Shot};
+
+use crate::circuit::{Circuit, PartId};
+use crate::drives::Plan;
+use crate::drives::sizing::{Sizing, Trigger};
+use crate::electrics::transient::{ElementId, Network};
+use crate::hardware::Wiring;
+use crate::parse::{BarId, Document};
+use crate::track::Position;
+use crate::units::{Seconds, Volts};
+use mesh::Mesh;
+use shot::Fireable;
+
+/// The simulated firing of a finished circuit; of no units if it has none.
+#[derive(Clone, Debug, Default)]
+pub struct Firing {
+    pub units: Vec<Unit>,
+}
+
+/// One discharge unit with everything that can discharge it.
+#[derive(Clone, Debug)]
+pub struct Unit {
+    pub capacitor: PartId,
+    /// Every control in both positions.
+    pub shots: Vec<Shot>,
+    /// Of these the one with the lowest margin.
+    pub worst: usize,
+    /// Its course in the weakest corner.
+    pub curves: Curves,
+    /// What was solved for that, to be given to other programs.
+    pub deck: Deck,
+}
+
+/// A network with what is asked of it.
+#[derive(Clone, Debug)]
+pub struct Deck {
+    pub network: Network,
+    pub until: Seconds,
+    pub start: Volts,
+    pub bank: ElementId,
+    /// The coils that are fired, with what they need.
+    pub coils: Vec<(BarId, Position, ElementId)>,
+}
+
+impl Unit {
+    pub fn worst(&self) -> &Shot {
+        &self.shots[self.worst]
+    }
+
+    /// The lowest margin of each bar, in the order of the bars.
+    pub fn margins(&self) -> Vec<(BarId, f64)> {
+        let mut margins: Vec<(BarId, f64)> = Vec::new();
+        for coil in self.shots.iter().flat_map(|s| &s.coils) {
+            match margins.iter_mut().find(|(bar, _)| *bar == coil.bar) {
+                Some((_, least)) => *least = least.min(coil.margin()),
+                None => margins.push((coil.bar, coil.margin())),
+            }
+        }
+        margins.sort_by_key(|(bar, _)| *bar);
+        margins
+    }
+
+    /// Everything that fires this unit.
+    pub fn triggers(&self) -> impl Iterator<Item = Trigger> + '_ {
+        self.shots.iter().map(|s| s.trigger)
+    }
+}
+
+/// Fires everything that the circuit can fire. Without a discharge unit, or one that nothing fires, the
+/// result is empty.
+pub fn fire(document: &Document, plan: &Plan, sizing: &Sizing, circuit: &Circuit, wiring: &Wiring) -> Firing {
+    let Some(bank) = sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref()) else {
+        return Firing::default();
+    };
+    let Some(mesh) = Mesh::of(document, plan, circuit, wiring) else { return Firing::default() };
+    let range = Fireable::new(document, sizing, &mesh);
+    let trial = range.trial(bank, &[]);
+    let shots: Vec<Shot> = range.triggers().map(|trigger| range.fire(trigger, &trial)).collect();
+    let Some(worst) = shot::worst(&shots) else { return Firing::default() };
+    let (curves, deck) = range.look_closely(shots[worst].trigger, &trial);
+    Firing { units: vec![Unit { capacitor: mesh.capacitor(), shots, worst, curves, deck }] }
+}
