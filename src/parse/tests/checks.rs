@@ -26,7 +26,7 @@ fn the_starter_is_right_as_it_stands() {
 fn typical_figures_stand_in_and_are_named() {
     let (document, _) = read(STARTER);
     let drive = &document.expect("a document").drives[0];
-    assert_eq!(drive.typical, ["inductance", "energy", "current"]);
+    assert_eq!(drive.typical, ["inductance", "energy", "current", "pulse"]);
     let DriveModel::Solenoid(solenoid) = &drive.model else { panic!("a solenoid") };
     assert_eq!(solenoid.coil, Ohms::new(4.5));
     assert_eq!(solenoid.current, Amps::new(2.0));
