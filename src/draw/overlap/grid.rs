@@ -34,10 +34,10 @@ impl Grid {
         }
     }
 
-    /// Whether something holds of all things in the cells the box touches. It may be asked about a
-    /// thing more than once; nothing is kept, which makes it the quick way to look.
-    pub fn all_near(&self, r: &Rect, mut holds: impl FnMut(usize) -> bool) -> bool {
-        self.touched(r).all(|c| self.cells[c].iter().all(|i| holds(*i as usize)))
+    /// The first thing in the cells the box touches of which something holds. It may be asked about
+    /// a thing more than once; nothing is kept, which makes it the quick way to look.
+    pub fn find_near(&self, r: &Rect, mut holds: impl FnMut(usize) -> bool) -> Option<usize> {
+        self.touched(r).find_map(|c| self.cells[c].iter().map(|i| *i as usize).find(|i| holds(*i)))
     }
 
     /// Numbers of the things in the cells the box touches, ascending, each once.

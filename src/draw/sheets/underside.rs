@@ -17,9 +17,11 @@ mod wiring;
 use crate::Design;
 use crate::circuit::{PartKind, Place};
 use crate::draw::page::{Page, PageFormat, TitleBlock};
+use crate::draw::scene::Item;
 use crate::geom::{Point, Rect, point};
 use crate::parse::{BarId, BoardId};
 use courses::Places;
+use paint::{Board, Laid};
 use view::View;
 
 /// For the statement of the view, above the board.
@@ -61,9 +63,9 @@ pub fn underside(
         }
         let inner = blank(format).inner;
         let sheets = Sheets { design, places: &places, id, drives: &drives, inner, table: true };
-        let (sheets, views, scale) = sheets.clearest(format);
-        for view in views {
-            let (part, count) = view.part;
+        let plan = sheets.clearest(format);
+        for drawn in plan.sheets {
+            let (part, count) = drawn.view.part;
             let (slug, title) = match count {
                 1 => (format!("underside-{}", i + 1), format!("Underside of {}", *board.name)),
                 _ => (
@@ -71,10 +73,10 @@ pub fn underside(
                     format!("Underside of {}, part {part} of {count}", *board.name),
                 ),
             };
-            let mut sheet = page(&slug, &title, scale);
-            let (_, rest) = sheets.draw(&view, &mut sheet);
+            let mut sheet = page(&slug, &title, plan.scale);
+            sheet.scene.items.extend(drawn.items);
             pages.push(sheet);
-            let mut rest = rest.as_slice();
+            let mut rest = drawn.rest.as_slice();
             let mut more = 0;
             while !rest.is_empty() {
                 more += 1;
@@ -113,26 +115,43 @@ struct Sheets<'a> {
     table: bool,
 }
 
+/// A board drawn on as many sheets as some number of parts takes.
+#[derive(Default)]
+struct Plan {
+    /// How many names found no place.
+    lost: usize,
+    scale: &'static str,
+    sheets: Vec<Drawn>,
+}
+
+/// One part, drawn.
+struct Drawn {
+    view: View,
+    /// What is on the sheet inside its frame.
+    items: Vec<Item>,
+    /// Drives that the foot of the sheet has no room for.
+    rest: Vec<DriveRow>,
+}
+
 impl Sheets<'_> {
     /// As few parts as leave a place for every name; else those that lose the fewest. A deep board
     /// may gain a larger scale if the table makes room for it.
-    fn clearest(self, format: PageFormat) -> (Self, Vec<View>, &'static str) {
-        let (lost, (views, scale)) = self.fewest_parts(format);
-        let roomy = Sheets { table: false, ..self };
-        if lost > 0 {
-            let (fewer, (other, larger)) = roomy.fewest_parts(format);
-            if fewer < lost {
-                return (roomy, other, larger);
-            }
+    fn clearest(self, format: PageFormat) -> Plan {
+        let mut laid = Vec::new();
+        let plan = self.fewest_parts(format, &mut laid, usize::MAX).unwrap_or_default();
+        if plan.lost == 0 {
+            return plan;
         }
-        (self, views, scale)
+        let roomy = Sheets { table: false, ..self };
+        roomy.fewest_parts(format, &mut laid, plan.lost).unwrap_or(plan)
     }
 
-    /// The plan that [`Sheets::clearest`] looks for, and how many names it loses.
-    fn fewest_parts(&self, format: PageFormat) -> (usize, (Vec<View>, &'static str)) {
+    /// The plan that [`Sheets::clearest`] looks for, if it loses fewer names than some limit. `laid`
+    /// keeps what was laid at the scales that were tried.
+    fn fewest_parts(&self, format: PageFormat, laid: &mut Vec<Laid>, mut limit: usize) -> Option<Plan> {
         let (w, d) = self.design.document[self.id].size.unwrap_or_default();
         let field = self.field(self.drives.len()).inflate(-SIDE);
-        let mut best: Option<(usize, (Vec<View>, &'static str))> = None;
+        let mut best = None;
         let mut tried = "";
         for count in 1..=PARTS {
             let (views, scale) = View::parts((w.mm(), d.mm()), count, field);
@@ -140,15 +159,32 @@ impl Sheets<'_> {
                 continue;
             }
             tried = scale;
-            let lost = views.iter().map(|v| self.draw(v, &mut blank(format)).0).sum();
-            if best.as_ref().is_none_or(|(least, _)| lost < *least) {
-                best = Some((lost, (views, scale)));
+            if let Some(plan) = self.plan(&views, laid, format, limit) {
+                limit = plan.lost;
+                best = Some(Plan { scale, ..plan });
             }
-            if lost == 0 {
+            if limit == 0 {
                 break;
             }
         }
-        best.unwrap_or_else(|| (0, View::parts((w.mm(), d.mm()), 1, field)))
+        best
+    }
+
+    /// All parts drawn; `None` as soon as they lose so many names.
+    fn plan(&self, views: &[View], laid: &mut Vec<Laid>, format: PageFormat, limit: usize) -> Option<Plan> {
+        let mut plan = Plan::default();
+        for view in views {
+            if laid.iter().all(|l| l.scale != view.scale) {
+                laid.push(self.board(*view).laid());
+            }
+            let laid = laid.iter().find(|l| l.scale == view.scale)?;
+            let mut page = blank(format);
+            let frame = page.scene.items.len();
+            let (lost, rest) = self.draw(view, laid, &mut page, limit - plan.lost)?;
+            plan.lost += lost;
+            plan.sheets.push(Drawn { view: *view, items: page.scene.items.split_off(frame), rest });
+        }
+        Some(plan)
     }
 
     /// Height of the foot with the table of so many drives.
@@ -165,28 +201,31 @@ impl Sheets<'_> {
         }
     }
 
+    fn board(&self, view: View) -> Board<'_> {
+        let (design, places, id, drives) = (self.design, self.places, self.id, self.drives);
+        Board { design, places, id, view, field: self.field(drives.len()), drives }
+    }
+
     /// Draws one part; returns how many names found no place and the drives that the foot of the
-    /// sheet has no room for.
-    fn draw(&self, view: &View, page: &mut Page) -> (usize, Vec<DriveRow>) {
+    /// sheet has no room for. Gives up once `limit` names are lost.
+    fn draw(
+        &self,
+        view: &View,
+        laid: &Laid,
+        page: &mut Page,
+        limit: usize,
+    ) -> Option<(usize, Vec<DriveRow>)> {
         let own: Vec<DriveRow> = self.drives.iter().filter(|d| view.names(d.at)).cloned().collect();
         let inner = self.inner;
         let foot = self.foot(self.drives.len());
-        let board = paint::Board {
-            design: self.design,
-            places: self.places,
-            id: self.id,
-            view: *view,
-            field: self.field(self.drives.len()),
-            drives: self.drives,
-        };
-        let lost = board.draw(page);
+        let lost = self.board(*view).draw(laid, page, limit)?;
         table::check_bar(&mut page.scene, point(inner.min.x + 2.0, inner.max.y - foot + 4.0));
         if own.is_empty() || !self.table {
-            return (lost, own);
+            return Some((lost, own));
         }
         let beside = Rect { min: point(inner.min.x + BAR, inner.max.y - foot + 1.0), max: inner.max };
         let shown = table::draw(self.design, &mut page.scene, beside, &own);
-        (lost, own[shown..].to_vec())
+        Some((lost, own[shown..].to_vec()))
     }
 }
 

@@ -25,38 +25,10 @@ pub fn draw(
     elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
     scene: &mut Scene,
 ) -> Vec<String> {
-    let (placed, lost) = place(look, part, picture, field, elsewhere);
-    for placed in placed {
-        placed.draw(scene);
-    }
-    lost
-}
-
-/// Whether every name finds a place.
-pub fn fit(look: &Look, part: &Part, picture: &Picture, field: Rect) -> bool {
-    // The longest reference to another sheet.
-    place(look, part, picture, field, &|_| Some(88)).1.is_empty()
-}
-
-fn place(
-    look: &Look,
-    part: &Part,
-    picture: &Picture,
-    field: Rect,
-    elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
-) -> (Vec<Placed>, Vec<String>) {
     let mut placer = Placer::new(field);
     block(picture, &mut placer);
-    // What has the fewest places to go comes first.
-    let mut labels = bars(look, part, picture);
-    labels.extend(crossings(look, part, picture));
-    labels.extend(joints(picture));
-    labels.extend(droppers(picture));
-    labels.extend(ends(look, part, picture, elsewhere));
-    labels.extend(turnouts(look, part, picture));
-    labels.extend(tracks(look, part, picture));
     let (mut placed, mut lost) = (Vec::new(), Vec::new());
-    for label in labels {
+    for label in names(look, part, picture, elsewhere) {
         let name = label.lines.first().map(|l| l.content.clone());
         match placer.place(label) {
             Some(found) => placed.push(found),
@@ -70,7 +42,35 @@ fn place(
             placed.extend(placer.place(label));
         }
     }
-    (placed, lost)
+    for placed in placed {
+        placed.draw(scene);
+    }
+    lost
+}
+
+/// Whether every name finds a place.
+pub fn fit(look: &Look, part: &Part, picture: &Picture, field: Rect) -> bool {
+    let mut placer = Placer::new(field);
+    block(picture, &mut placer);
+    // The longest reference to another sheet.
+    names(look, part, picture, &|_| Some(88)).into_iter().all(|label| placer.place(label).is_some())
+}
+
+/// All names; what has the fewest places to go comes first.
+fn names(
+    look: &Look,
+    part: &Part,
+    picture: &Picture,
+    elsewhere: &dyn Fn(TurnoutId) -> Option<usize>,
+) -> Vec<Label> {
+    let mut labels = bars(look, part, picture);
+    labels.extend(crossings(look, part, picture));
+    labels.extend(joints(picture));
+    labels.extend(droppers(picture));
+    labels.extend(ends(look, part, picture, elsewhere));
+    labels.extend(turnouts(look, part, picture));
+    labels.extend(tracks(look, part, picture));
+    labels
 }
 
 fn block(picture: &Picture, placer: &mut Placer) {

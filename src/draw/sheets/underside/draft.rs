@@ -67,20 +67,23 @@ impl<'s> Draft<'s> {
         self.labels.push((order, label));
     }
 
-    /// Places and draws all labels; returns the names of those without a place.
-    pub fn place_labels(&mut self) -> Vec<String> {
+    /// Places and draws all labels; returns the names of those without a place. Gives up once they
+    /// are `limit`.
+    pub fn place_labels(&mut self, limit: usize) -> Option<Vec<String>> {
         let mut lost = Vec::new();
         let mut labels = std::mem::take(&mut self.labels);
         labels.sort_by_key(|(order, _)| *order);
-        let inside = self.outline.inflate(-0.6);
+        let areas = [self.outline.inflate(-0.6), self.field];
         for (_, label) in labels {
             let name = label.lines.first().map_or_else(String::new, |l| l.content.clone());
-            let placed = self.placer.place_in(label.clone(), inside);
-            match placed.or_else(|| self.placer.place_in(label, self.field)) {
+            match self.placer.place_in(label, &areas) {
                 Some(placed) => placed.draw(self.scene),
                 None => lost.push(name),
             }
+            if lost.len() >= limit {
+                return None;
+            }
         }
-        lost
+        Some(lost)
     }
 }

@@ -80,25 +80,39 @@ pub fn fittings(design: &Design, board: BoardId, drives: &[DriveRow], ground: &m
 /// The nearest free room to a point: off rails and framing if possible, never on a hole or a box.
 fn free(ground: &Ground, near: Point, (w, h): (f64, f64), reach: f64) -> Option<Rect> {
     let steps = (reach / 5.0) as i32;
-    let mut spots: Vec<Rect> = (-steps..=steps)
-        .flat_map(|i| (-steps..=steps).map(move |k| (f64::from(i) * 5.0, f64::from(k) * 5.0)))
-        .map(|(x, y)| Rect::new(near.x + x - w / 2.0, near.y + y - h / 2.0, w, h))
-        .collect();
-    spots.sort_by(|a, b| a.centre().distance(near).total_cmp(&b.centre().distance(near)));
     let board = Rect::new(0.0, 0.0, ground.size.0, ground.size.1).inflate(-4.0);
     let wide = 0.9 / ground.scale;
+    let clear = |r: &Rect, picky: bool| {
+        let grown = r.inflate(wide);
+        board.holds(r)
+            // The looms leave the strip here.
+            && (r.min.x > near.x + 5.0 || r.max.x < near.x - 5.0 || reach < REACH)
+            && !ground.boxes.iter().any(|b| b.overlaps(&grown))
+            && !ground.holes.iter().any(|p| grown.inflate(wide).contains(*p))
+            && !(picky
+                && (ground.rails.iter().any(|(a, b)| grown.crosses_segment(*a, *b))
+                    || ground.members.iter().any(|m| m.overlaps(r))))
+    };
     [true, false].into_iter().find_map(|picky| {
-        let clear = |r: &&Rect| {
-            let grown = r.inflate(wide);
-            board.holds(r)
-                // The looms leave the strip here.
-                && (r.min.x > near.x + 5.0 || r.max.x < near.x - 5.0 || reach < REACH)
-                && !ground.boxes.iter().any(|b| b.overlaps(&grown))
-                && !ground.holes.iter().any(|p| grown.inflate(wide).contains(*p))
-                && !(picky
-                    && (ground.rails.iter().any(|(a, b)| grown.crosses_segment(*a, *b))
-                        || ground.members.iter().any(|m| m.overlaps(r))))
-        };
-        spots.iter().find(clear).copied()
+        // Squares of spots outward, until no nearer one can follow. Of equally near ones the first
+        // from the left counts, then the first from the front.
+        let mut best: Option<((f64, i32, i32), Rect)> = None;
+        for ring in 0..=steps {
+            if best.is_some_and(|((nearest, ..), _)| f64::from(ring) * 5.0 > nearest + 1e-6) {
+                break;
+            }
+            for i in -ring..=ring {
+                let step = if i.abs() == ring { 1 } else { (2 * ring).max(1) };
+                for k in (-ring..=ring).step_by(step as usize) {
+                    let (x, y) = (f64::from(i) * 5.0, f64::from(k) * 5.0);
+                    let spot = Rect::new(near.x + x - w / 2.0, near.y + y - h / 2.0, w, h);
+                    let rank = (spot.centre().distance(near), i, k);
+                    if best.is_none_or(|(least, _)| rank < least) && clear(&spot, picky) {
+                        best = Some((rank, spot));
+                    }
+                }
+            }
+        }
+        best.map(|(_, spot)| spot)
     })
 }

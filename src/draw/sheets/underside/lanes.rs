@@ -44,7 +44,9 @@ impl Ground {
         // What runs along counts, what crosses hardly.
         let way = (b - a).unit();
         let on = |lines: &[(Point, Point)]| -> f64 {
-            let pieces = lines.iter().filter_map(|(c, d)| clip::segment(*c, *d, &near));
+            // Most are far away: that is quick to see.
+            let beside = lines.iter().filter(|(c, d)| meets(&near, *c, *d));
+            let pieces = beside.filter_map(|(c, d)| clip::segment(*c, *d, &near));
             let weight = |d: Vector| (d.dot(way).abs() + 0.1 * d.cross(way).abs()) * self.scale;
             pieces.map(|(c, d)| weight(d - c)).sum()
         };
@@ -77,18 +79,26 @@ impl Ground {
                 Lane { along: (point(left, y), point(right, y)), drop: (point(x, start), point(x, y)) }
             })
         };
-        let cost = |lanes: &[Lane; 2]| -> f64 {
-            let own = self.boxes.iter().position(|b| *b == strip);
-            let one = |l: &Lane| {
-                let long = l.drop.0.distance(l.drop.1) * self.scale;
-                // The drop leaves its own strip, but a bus on it would hide it.
-                self.cost(l.along, None) + self.cost(l.drop, own) + long * 0.2
-            };
-            lanes.iter().map(one).sum()
-        };
+        let own = self.boxes.iter().position(|b| *b == strip);
         let starts = [0.5, 0.35, 0.65, 0.2, 0.8].map(|t| strip.min.x + strip.width() * t);
-        let all = self.levels().flat_map(|y| starts.map(|x| pair(y, x)));
-        least(all, cost).unwrap_or_else(|| pair(strip.max.y + gap, strip.centre().x))
+        let mut best = Cheapest::default();
+        for y in self.levels() {
+            let along = pair(y, strip.centre().x).map(|l| self.cost(l.along, None));
+            if along[0] + along[1] >= best.limit {
+                continue;
+            }
+            for x in starts {
+                let lanes = pair(y, x);
+                let one = |k: usize| {
+                    let drop = lanes[k].drop;
+                    let long = drop.0.distance(drop.1) * self.scale;
+                    // The drop leaves its own strip, but a bus on it would hide it.
+                    along[k] + self.cost(drop, own) + long * 0.2
+                };
+                best.offer(one(0) + one(1), lanes);
+            }
+        }
+        best.item.unwrap_or_else(|| pair(strip.max.y + gap, strip.centre().x))
     }
 
     /// Paths from a strip to each of the drives, over a common trunk. `drives` are the pins, each
@@ -96,21 +106,31 @@ impl Ground {
     pub fn looms(&self, strip: Rect, drives: &[(Point, Option<usize>)]) -> Vec<Vec<Point>> {
         let xs = drives.iter().map(|(p, _)| p.x).chain([strip.centre().x]);
         let (left, right) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, r), x| (l.min(x), r.max(x)));
-        let cost = |y: &f64| {
-            let trunk = self.cost((point(left, *y), point(right, *y)), None);
-            let ups = drives.iter().map(|(p, own)| self.cost((point(p.x, *y), *p), *own) * 0.5);
-            trunk + ups.sum::<f64>() + (y - strip.centre().y).abs() * self.scale * 0.3
-        };
-        let Some(trunk) = least(self.levels(), cost) else { return Vec::new() };
+        let mut best = Cheapest::default();
+        for y in self.levels() {
+            let trunk = self.cost((point(left, y), point(right, y)), None);
+            let mut ups = 0.0;
+            for (p, own) in drives {
+                if trunk + ups >= best.limit {
+                    break;
+                }
+                ups += self.cost((point(p.x, y), *p), *own) * 0.5;
+            }
+            best.offer(trunk + ups + (y - strip.centre().y).abs() * self.scale * 0.3, y);
+        }
+        let Some(trunk) = best.item else { return Vec::new() };
         let path = |(pin, own_box): &(Point, Option<usize>)| {
             // Beside a box in the way, then into the own one from the side.
             let asides = (0..=12).flat_map(|k| [-5.0, 5.0].map(|s| s * f64::from(k)));
-            let cost = |aside: &f64| {
+            let mut best = Cheapest::default();
+            for aside in asides {
                 let x = pin.x + aside;
                 let up = self.cost((point(x, trunk), point(x, pin.y)), *own_box);
-                up + self.cost((point(x, pin.y), *pin), *own_box) + aside.abs() * 0.2
-            };
-            let x = pin.x + least(asides, cost).unwrap_or(0.0);
+                if up < best.limit {
+                    best.offer(up + self.cost((point(x, pin.y), *pin), *own_box) + aside.abs() * 0.2, aside);
+                }
+            }
+            let x = pin.x + best.item.unwrap_or(0.0);
             vec![strip.centre(), point(strip.centre().x, trunk), point(x, trunk), point(x, pin.y), *pin]
         };
         drives.iter().map(path).collect()
@@ -144,16 +164,33 @@ impl Ground {
     }
 }
 
-/// The first of the cheapest.
-fn least<T>(all: impl Iterator<Item = T>, cost: impl Fn(&T) -> f64) -> Option<T> {
-    let mut best: Option<(f64, T)> = None;
-    for item in all {
-        let cost = cost(&item);
-        if best.as_ref().is_none_or(|(least, _)| cost < *least - 1e-9) {
-            best = Some((cost, item));
+/// The first of the cheapest that were offered.
+struct Cheapest<T> {
+    item: Option<T>,
+    /// What costs this much is no longer cheaper; costs only add up, so a sum may stop here.
+    limit: f64,
+}
+
+impl<T> Default for Cheapest<T> {
+    fn default() -> Self {
+        Cheapest { item: None, limit: f64::INFINITY }
+    }
+}
+
+impl<T> Cheapest<T> {
+    fn offer(&mut self, cost: f64, item: T) {
+        if cost < self.limit {
+            *self = Cheapest { item: Some(item), limit: cost - 1e-9 };
         }
     }
-    best.map(|(_, item)| item)
+}
+
+/// Whether a line's own box has a point in common with an area.
+fn meets(area: &Rect, a: Point, b: Point) -> bool {
+    a.x.min(b.x) <= area.max.x
+        && a.x.max(b.x) >= area.min.x
+        && a.y.min(b.y) <= area.max.y
+        && a.y.max(b.y) >= area.min.y
 }
 
 #[cfg(test)]

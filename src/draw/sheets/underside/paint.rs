@@ -3,10 +3,11 @@
 use super::DriveRow;
 use super::courses::{Course, Places};
 use super::draft::{Draft, THIN_BLACK};
-use super::fittings;
+use super::fittings::{self, Fitting};
 use super::holes::{dropper_name, frog_name, frogs};
 use super::lanes::Ground;
 use super::view::View;
+use super::wiring::Bus;
 use crate::Design;
 use crate::draw::line::THIN;
 use crate::draw::page::{Page, caution_strip};
@@ -30,6 +31,14 @@ pub struct Board<'a> {
     pub drives: &'a [DriveRow],
 }
 
+/// What is laid and screwed beside the drives; it depends on the board and the scale alone.
+pub struct Laid {
+    pub scale: f64,
+    pub fitted: Vec<Fitting>,
+    pub buses: Vec<Bus>,
+    pub looms: Vec<Vec<Point>>,
+}
+
 /// Radius of a hole's mark on paper.
 pub const HOLE: f64 = 0.7;
 const MEMBER: Ink = Ink(229, 229, 229);
@@ -37,24 +46,30 @@ const SLEEPERS: Ink = Ink(241, 236, 226);
 const RAIL: Stroke = Stroke::solid(THIN, Ink::GREY);
 
 impl Board<'_> {
-    /// Draws the board; returns how many names found no place.
-    pub fn draw(&self, page: &mut Page) -> usize {
-        let mut ground = self.ground();
-        let fitted = fittings::fittings(self.design, self.id, self.drives, &mut ground);
+    /// Draws the board; returns how many names found no place. Gives up once they are `limit`.
+    pub fn draw(&self, laid: &Laid, page: &mut Page, limit: usize) -> Option<usize> {
         let mut draft = Draft::new(&mut page.scene, self.field, self.view.outline);
         self.board(&mut draft);
         self.tracks(&mut draft);
         self.turnouts(&mut draft);
-        self.looms_and_bus(&mut draft, &mut ground);
+        self.looms_and_bus(&mut draft, laid);
         self.strips(&mut draft);
-        self.fitted(&mut draft, &fitted);
+        self.fitted(&mut draft, &laid.fitted);
         self.drives(&mut draft);
         self.cables(&mut draft);
         self.frogs(&mut draft);
         let unplaced = self.droppers(&mut draft);
-        let lost = draft.place_labels();
+        let lost = draft.place_labels(limit)?;
         self.notes(page, &unplaced, &lost);
-        lost.len()
+        Some(lost.len())
+    }
+
+    /// Finds room for fittings, buses and looms.
+    pub fn laid(&self) -> Laid {
+        let mut ground = self.ground();
+        let fitted = fittings::fittings(self.design, self.id, self.drives, &mut ground);
+        let buses = self.buses(&mut ground);
+        Laid { scale: self.view.scale, fitted, buses, looms: self.looms(&ground) }
     }
 
     /// What lanes and fittings keep clear of. Boxes: strips, then drives.

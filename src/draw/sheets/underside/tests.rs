@@ -97,14 +97,11 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                 let inner = blank(format).inner;
                 let sheets =
                     Sheets { design: &design, places: &places, id, drives: &drives, inner, table: true };
-                let (sheets, views, _) = sheets.clearest(format);
-                for view in views {
-                    let mut page = blank(format);
-                    sheets.draw(&view, &mut page);
+                for drawn in sheets.clearest(format).sheets {
                     for feed in crate::track::Feed::ALL {
                         let kind = crate::draw::sheets::track_function(&design, Some(feed));
                         let pen = crate::draw::ink::conductor(design.wiring.palette.colour(kind), 0.5);
-                        let bus = page.scene.items.iter().filter_map(|i| match i {
+                        let bus = drawn.items.iter().filter_map(|i| match i {
                             crate::draw::scene::Item::Path(p) if p.stroke == Some(pen) => Some(&p.points),
                             _ => None,
                         });
@@ -116,7 +113,7 @@ fn no_hole_lies_on_a_bus_of_the_other_feed() {
                             .filter(|d| rail(d).feed() != Some(feed))
                             .filter_map(|d| Some(places.dropper(id, rail(d).place)?.at));
                         let frogs = holes::frogs(&design, id).filter_map(|f| places.frog(f));
-                        for at in droppers.chain(frogs).map(|p| view.at(p)) {
+                        for at in droppers.chain(frogs).map(|p| drawn.view.at(p)) {
                             let near = bus.iter().map(|w| distance(at, w[0], w[1])).fold(99.0, f64::min);
                             assert!(near >= 1.0, "{name} {format:?}: a hole {near:.2} mm from bus {feed:?}");
                             examined += 1;

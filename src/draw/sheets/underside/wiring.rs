@@ -2,8 +2,8 @@
 
 use super::draft::{Draft, THIN_BLACK};
 use super::fittings::{Fitting, strip, strip_area};
-use super::lanes::Ground;
-use super::paint::{Board, HOLE};
+use super::lanes::{Ground, Lane};
+use super::paint::{Board, HOLE, Laid};
 use crate::circuit::{NetKind, Part, PartKind, Place};
 use crate::draw::ink::conductor;
 use crate::draw::line::{THIN, WIRE};
@@ -22,6 +22,17 @@ const LOOM: Stroke = Stroke { width: THIN, ink: Ink(150, 150, 150), dash: Dash::
 const RED: Ink = Ink(200, 16, 46);
 /// Between the two conductors of the bus, in millimetres of paper.
 const BUS_GAP: f64 = 2.4;
+
+/// One conductor of a section's bus on the board.
+pub struct Bus {
+    name: String,
+    feed: Feed,
+    /// Whether it is the first of its pair.
+    first: bool,
+    lane: Lane,
+    /// The lane without what would touch a hole.
+    pieces: Vec<(Point, Point)>,
+}
 
 impl Board<'_> {
     fn paper(&self, area: Rect) -> Rect {
@@ -91,20 +102,13 @@ impl Board<'_> {
     }
 
     /// Looms from the strip to the drives, and the pair of buses: courses, not wires.
-    pub(super) fn looms_and_bus(&self, d: &mut Draft, ground: &mut Ground) {
-        self.bus(d, ground);
-        let Some(strip) = strip_area(self.design, self.id, "XB") else { return };
-        let drives: Vec<(Point, Option<usize>)> = self
-            .drives
-            .iter()
-            .map(|row| {
-                let own = self.drive_area(row);
-                (row.at, ground.boxes.iter().position(|b| Some(*b) == own))
-            })
-            .collect();
+    pub(super) fn looms_and_bus(&self, d: &mut Draft, laid: &Laid) {
+        for bus in &laid.buses {
+            self.bus(d, bus);
+        }
         let mut beside = Vec::new();
-        for path in ground.looms(strip, &drives) {
-            let path = self.view.all(&path);
+        for path in &laid.looms {
+            let path = self.view.all(path);
             d.line(&path, LOOM);
             let shown = clip::polyline(&path, &d.outline);
             let middles = shown.iter().flat_map(|run| run.windows(2)).filter(|w| w[0].distance(w[1]) > 6.0);
@@ -117,15 +121,37 @@ impl Board<'_> {
         }
     }
 
-    fn bus(&self, d: &mut Draft, ground: &mut Ground) {
-        let Some(strip) = strip_area(self.design, self.id, "XT") else { return };
-        for pair in self.buses() {
-            self.bus_pair(d, ground, strip, &pair);
+    /// Paths of the looms over the board.
+    pub(super) fn looms(&self, ground: &Ground) -> Vec<Vec<Point>> {
+        let Some(strip) = strip_area(self.design, self.id, "XB") else { return Vec::new() };
+        let drives: Vec<(Point, Option<usize>)> = self
+            .drives
+            .iter()
+            .map(|row| {
+                let own = self.drive_area(row);
+                (row.at, ground.boxes.iter().position(|b| Some(*b) == own))
+            })
+            .collect();
+        ground.looms(strip, &drives)
+    }
+
+    /// Lanes for the buses of all sections.
+    pub(super) fn buses(&self, ground: &mut Ground) -> Vec<Bus> {
+        let Some(strip) = strip_area(self.design, self.id, "XT") else { return Vec::new() };
+        let mut buses = Vec::new();
+        for pair in self.bus_pairs() {
+            let lanes = ground.bus(strip, BUS_GAP / self.view.scale);
+            for (k, (lane, (name, feed))) in lanes.into_iter().zip(pair).enumerate() {
+                let pieces = [lane.drop, lane.along].into_iter().flat_map(|l| ground.broken(l)).collect();
+                ground.taken.extend([lane.along, lane.drop]);
+                buses.push(Bus { name, feed, first: k == 0, lane, pieces });
+            }
         }
+        buses
     }
 
     /// The board's buses, a pair for each section of track: designation and feed.
-    fn buses(&self) -> Vec<Vec<(String, Feed)>> {
+    fn bus_pairs(&self) -> Vec<Vec<(String, Feed)>> {
         let circuit = &self.design.circuit;
         let mut pairs: Vec<(ZoneId, Vec<(String, Feed)>)> = Vec::new();
         let own = |p: &Part| p.place == Place::Board(self.id) && p.kind == PartKind::Bus;
@@ -141,36 +167,31 @@ impl Board<'_> {
         pairs.into_iter().map(|(_, pair)| pair).collect()
     }
 
-    fn bus_pair(&self, d: &mut Draft, ground: &mut Ground, strip: Rect, pair: &[(String, Feed)]) {
-        let lanes = ground.bus(strip, BUS_GAP / self.view.scale);
-        for (k, (lane, (name, feed))) in lanes.into_iter().zip(pair).enumerate() {
-            let feed = *feed;
-            let colour = self.design.wiring.palette.colour(track_function(self.design, Some(feed)));
-            let stroke = conductor(colour, 0.5);
-            for piece in [lane.drop, lane.along].into_iter().flat_map(|l| ground.broken(l)) {
-                d.line(&self.view.all(&[piece.0, piece.1]), stroke);
-            }
-            ground.taken.extend([lane.along, lane.drop]);
-            let (low, high) =
-                (self.view.window.0.max(lane.along.0.x), self.view.window.1.min(lane.along.1.x));
-            // Away from the other conductor: the first runs nearer to the front.
-            let away = vector(0.0, if k == 0 { 1.0 } else { -1.0 });
-            for (x, inward) in [(low, -1.5), (high, 1.5)] {
-                let end = self.view.at(point(x, lane.along.0.y));
-                let mut label = Label::new(name.clone(), SMALL, point(end.x + inward * 2.0, end.y));
-                label.towards = vec![away];
-                label.gap = 0.7;
-                d.label(0, label);
-            }
-            if self.view.names(lane.drop.0) {
-                let (a, b) = (self.view.at(lane.drop.0), self.view.at(lane.drop.1));
-                let mut label = Label::new(name.clone(), SMALL, a.lerp(b, 0.5));
-                label.anchors = [0.3, 0.5, 0.7, 0.15, 0.85].map(|t| a.lerp(b, t)).to_vec();
-                // The first conductor is nearer to the left end seen from above: on the right here.
-                label.towards = vec![vector(if k == 0 { 1.0 } else { -1.0 }, 0.0)];
-                label.gap = 0.6;
-                d.label(0, label);
-            }
+    fn bus(&self, d: &mut Draft, bus: &Bus) {
+        let (lane, name) = (&bus.lane, &bus.name);
+        let colour = self.design.wiring.palette.colour(track_function(self.design, Some(bus.feed)));
+        let stroke = conductor(colour, 0.5);
+        for piece in &bus.pieces {
+            d.line(&self.view.all(&[piece.0, piece.1]), stroke);
+        }
+        let (low, high) = (self.view.window.0.max(lane.along.0.x), self.view.window.1.min(lane.along.1.x));
+        // Away from the other conductor: the first runs nearer to the front.
+        let away = vector(0.0, if bus.first { 1.0 } else { -1.0 });
+        for (x, inward) in [(low, -1.5), (high, 1.5)] {
+            let end = self.view.at(point(x, lane.along.0.y));
+            let mut label = Label::new(name.clone(), SMALL, point(end.x + inward * 2.0, end.y));
+            label.towards = vec![away];
+            label.gap = 0.7;
+            d.label(0, label);
+        }
+        if self.view.names(lane.drop.0) {
+            let (a, b) = (self.view.at(lane.drop.0), self.view.at(lane.drop.1));
+            let mut label = Label::new(name.clone(), SMALL, a.lerp(b, 0.5));
+            label.anchors = [0.3, 0.5, 0.7, 0.15, 0.85].map(|t| a.lerp(b, t)).to_vec();
+            // The first conductor is nearer to the left end seen from above: on the right here.
+            label.towards = vec![vector(if bus.first { 1.0 } else { -1.0 }, 0.0)];
+            label.gap = 0.6;
+            d.label(0, label);
         }
     }
 
