@@ -64,7 +64,7 @@ const NO_SIBLINGS: [(&str, &[&str]); 4] = [
     ("check/rules", &[]),
     ("draw/symbols", &["sketch"]), // the pen that all symbols are drawn with
     ("draw/sheets", &["pen", "connections"]), // line widths, labels; straight wires between ends
-    ("drives", &["pairing", "plan", "runs", "sizing"]), // the stations of the module, not patterns
+    ("drives", &["pairing", "plan", "routes", "runs", "sizing"]), // the stations of the module, not patterns
 ];
 
 const MOST_LINES: usize = 800;

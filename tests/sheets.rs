@@ -113,9 +113,83 @@ fn patterns() -> Vec<(String, Design)> {
     made
 }
 
+/// A ladder of so many roads, each with a button, the turnouts under the given control. What each road
+/// needs is written out here: those before it straight, its own diverging.
+fn ladder(roads: usize, control: &str, page: &str, diodes: &str) -> String {
+    let turnouts = roads - 1;
+    let mut text = format!(
+        r#"format = 1
+[layout]
+name = "Routes"
+control = "dcc"
+date = 2026-11-25
+page = "{page}"
+[defaults]
+frog = "insulated"
+[ladder.L]
+hand = "right"
+roads = {roads}
+with = "{control}"
+[drive.d]
+kind = "solenoid"
+coil = "20 ohm"
+energy = "0.05 J"
+current = "0.3 A"
+[supply.s]
+voltage = "24 V AC"
+current = "5 A"
+[panel]
+route-diodes = "{diodes}"
+[track]
+lead = {{ from = "off the layout", to = "L.toe" }}
+"#
+    );
+    for road in 1..=roads {
+        text += &format!("t{road} = {{ from = \"L.road-{road}\", to = \"buffer\" }}\n");
+    }
+    for road in 1..=roads {
+        let before = (1..road.min(turnouts + 1)).map(|t| format!("\"L.{t}\" = \"straight\""));
+        let own = (road <= turnouts).then(|| format!("\"L.{road}\" = \"diverging\""));
+        let sets: Vec<String> = before.chain(own).collect();
+        text += &format!("[route.road-{road}]\nsets = {{ {} }}\n", sets.join(", "));
+    }
+    text
+}
+
+fn routes() -> Vec<(String, Design)> {
+    let mut made = Vec::new();
+    for (roads, control, page, diodes) in [
+        (4, "route buttons", "A4", "fewest"),
+        (4, "momentary toggle", "A4", "fewest"),
+        (4, "push buttons", "Letter", "every link"),
+        (5, "studs and probe", "A3", "fewest"),
+        (10, "route buttons", "A4", "fewest"),
+        (9, "momentary toggle", "Letter", "fewest"),
+    ] {
+        let name = format!("{roads} roads, {control}, {page}, {diodes}");
+        made.push((name.clone(), design(&name, &ladder(roads, control, page, diodes))));
+    }
+    made
+}
+
+/// A chain ladder of n roads worked by its buttons alone has n(n + 1)/2 − 1 links, n(n − 1)/2 − 1 of
+/// them diodes (derived, no source; `electrics::matrix` tries every diode).
+#[test]
+fn a_ladder_has_the_links_and_diodes_that_it_needs() {
+    use underboard::circuit::PartKind;
+    for n in [3, 4, 5, 6, 8, 10] {
+        let design = design("ladder", &ladder(n, "route buttons", "A4", "fewest"));
+        let count = |kind: fn(PartKind) -> bool| design.circuit.parts().filter(|(_, p)| kind(p.kind)).count();
+        let diodes = count(|k| matches!(k, PartKind::Diode { .. }));
+        let wires = count(|k| matches!(k, PartKind::Link { .. }));
+        assert_eq!((diodes + wires, diodes), (n * (n + 1) / 2 - 1, n * (n - 1) / 2 - 1), "{n} roads");
+    }
+}
+
 fn all() -> Vec<(String, Design)> {
     let mut all = examples();
     all.extend(patterns());
+    all.extend(routes());
     all
 }
 

@@ -6,6 +6,7 @@
 
 mod currents;
 mod manual;
+mod presses;
 mod rules;
 mod view;
 mod words;
@@ -47,6 +48,8 @@ pub const RULES: &[Rule] = &[
     rules::contact_used_twice::RULE,
     rules::contact_timing::RULE,
     rules::sides_joined::RULE,
+    rules::route_sneak::RULE,
+    rules::route_dead::RULE,
     rules::accessory_supply_on_track::RULE,
     rules::overloaded::RULE,
     rules::wire_overloaded::RULE,

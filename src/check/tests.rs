@@ -1,6 +1,6 @@
 use super::{RULES, View, check, manual};
 use crate::Design;
-use crate::circuit::{NetKind, PartKind, PinRef};
+use crate::circuit::{NetKind, PartId, PartKind, PinRef};
 use crate::diag::{Diagnostic, Severity};
 use crate::drives::Feeds;
 use crate::drives::WireClass;
@@ -11,11 +11,12 @@ use crate::track::{Connection, Feed, Pole, Position, RailId, ZoneId};
 use crate::units::{Amps, Volts, WireSize};
 use std::collections::BTreeSet;
 
-const EXAMPLES: [(&str, &str); 4] = [
+const EXAMPLES: [(&str, &str); 5] = [
     ("single-turnout", include_str!("../../examples/single-turnout/layout.toml")),
     ("quarry-tramway", include_str!("../../examples/quarry-tramway/layout.toml")),
     ("branch-terminus", include_str!("../../examples/branch-terminus/layout.toml")),
     ("dockside-yard", include_str!("../../examples/dockside-yard/layout.toml")),
+    ("fiddle-yard", include_str!("../../examples/fiddle-yard/layout.toml")),
 ];
 
 fn design(name: &str, text: &str) -> Design {
@@ -120,6 +121,7 @@ fn spoilt(code: &str) -> Design {
     let mut d = example(match code {
         "drive-on-member" => "branch-terminus",
         "frog-wrong-feed" | "frog-without-feed" | "pin-left-open" | "fuse-above-wire" => "dockside-yard",
+        "route-sneak" | "route-dead" => "fiddle-yard",
         _ => "quarry-tramway",
     });
     match code {
@@ -167,6 +169,14 @@ fn spoilt(code: &str) -> Design {
                 rejoin(&mut d, pin, net);
             }
         }
+        "route-sneak" => {
+            let (part, route) = diodes(&d)[0];
+            d.circuit.parts[part.0].kind = PartKind::Link { route };
+        }
+        "route-dead" => {
+            let (part, _) = diodes(&d)[0];
+            turn_round(&mut d, part);
+        }
         "overloaded" => d.sizing.loads[0].limit = Amps::new(0.001),
         "wire-overloaded" => thin(&mut d, WireClass::TrackBus),
         "fuse-above-wire" => thin(&mut d, WireClass::ServoSupply),
@@ -202,6 +212,46 @@ fn spoilt(code: &str) -> Design {
         _ => panic!("no design is spoilt for the rule {code}: add one here"),
     }
     d
+}
+
+/// The diodes of the matrix, each with its route.
+fn diodes(d: &Design) -> Vec<(PartId, crate::parse::RouteId)> {
+    let of = |(id, p): (PartId, &crate::circuit::Part)| match p.kind {
+        PartKind::Diode { route } => Some((id, route)),
+        _ => None,
+    };
+    d.circuit.parts().filter_map(of).collect()
+}
+
+/// Solders a part of two pins in the wrong way round.
+fn turn_round(d: &mut Design, part: PartId) {
+    let [a, b] = [0, 1].map(|pin| PinRef { part, pin });
+    let [at_a, at_b] = [a, b].map(|p| d.circuit.pin(p).net.unwrap());
+    rejoin(d, a, at_b);
+    rejoin(d, b, at_a);
+}
+
+/// Each diode of the matrix wrong in turn: the findings name the route whose button it is, and by
+/// what way the current came.
+#[test]
+fn a_diode_turned_round_or_left_out_is_named() {
+    let good = example("fiddle-yard");
+    let diodes = diodes(&good);
+    // Four buttons share the line of T5 with its toggle, and so on: derived by the diode rule, which
+    // is proved beside `electrics::matrix`.
+    assert_eq!(diodes.len(), 12);
+    for (part, route) in diodes {
+        let name = good.circuit[part].designation.clone();
+        let mut d = good.clone();
+        turn_round(&mut d, part);
+        let dead = findings(&d).into_iter().find(|f| f.code == "route-dead").unwrap();
+        assert!(dead.message.contains(good.document[route].name.as_str()), "{name}: {}", dead.message);
+        let mut d = good.clone();
+        d.circuit.parts[part.0].kind = PartKind::Link { route };
+        let found = findings(&d);
+        let mut sneaks = found.iter().filter(|f| f.code == "route-sneak");
+        assert!(sneaks.any(|f| f.message.contains(&name)), "{name} is not named: {found:#?}");
+    }
 }
 
 /// The pins of the first drive's two coils, their common last.

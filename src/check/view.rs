@@ -111,6 +111,9 @@ impl<'a> View<'a> {
             PartKind::Control { control, .. } | PartKind::Decoder { control } => {
                 Some(self.document[control].span)
             }
+            PartKind::RouteButton { route } | PartKind::Diode { route } | PartKind::Link { route } => {
+                Some(self.document[route].span)
+            }
             PartKind::Drive { bar, .. } | PartKind::Microswitch { bar } | PartKind::Relay { bar, .. } => {
                 Some(self.document.turnout_of(bar).span)
             }

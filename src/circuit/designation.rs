@@ -12,6 +12,7 @@ impl Designations {
     pub fn new(document: &Document) -> Designations {
         let names = document.turnouts.iter().map(|t| &t.name);
         let names = names.chain(document.controls.iter().map(|c| &c.name));
+        let names = names.chain(document.routes.iter().map(|r| &r.name));
         Designations { taken: names.map(|n| n.value.clone()).collect() }
     }
 

@@ -14,7 +14,7 @@ mod designation;
 pub use build::build;
 
 use crate::drives::{ChangeoverId, Decider, SelectorId, WireClass};
-use crate::parse::{BarId, BoardId, ControlId, ControlKind, WireFunction};
+use crate::parse::{BarId, BoardId, ControlId, ControlKind, RouteId, WireFunction};
 use crate::track::{Feed, Pole, Position, RailId, ZoneId};
 
 /// A part, by its place in [`Circuit::parts`].
@@ -78,6 +78,12 @@ pub enum PartKind {
     Control { control: ControlId, kind: ControlKind, poles: usize },
     /// S: the probe that touches studs.
     Probe,
+    /// S: the push button of a route.
+    RouteButton { route: RouteId },
+    /// R: from a route's button to a line, so that the line cannot drive the button.
+    Diode { route: RouteId },
+    /// W: the same without a diode, where none is needed: a place in the matrix for each link.
+    Link { route: RouteId },
     /// M
     Drive { bar: BarId, pattern: DriveSymbol },
     /// B: position switch on the tie bar.
@@ -153,6 +159,8 @@ pub enum NetKind {
     Return,
     /// A control's line for one position.
     Command(Position),
+    /// From a route's button to its links.
+    Route(RouteId),
     /// One of a motor's two lines.
     MotorLine,
     /// A controller's input.
@@ -269,10 +277,11 @@ impl PartKind {
             PartKind::PlugInSupply | PartKind::TrackSupply => "G",
             PartKind::Fuse | PartKind::DistrictCutout { .. } => "F",
             PartKind::Rectifier => "TB",
-            PartKind::Resistor => "R",
+            PartKind::Resistor | PartKind::Diode { .. } => "R",
             PartKind::Capacitor => "C",
             PartKind::Control { .. }
             | PartKind::Probe
+            | PartKind::RouteButton { .. }
             | PartKind::PolaritySwitch { .. }
             | PartKind::SectionSwitch { .. } => "S",
             PartKind::Drive { .. } => "M",
@@ -281,7 +290,7 @@ impl PartKind {
             | PartKind::ServoController { .. }
             | PartKind::Decoder { .. }
             | PartKind::ReverserModule { .. } => "K",
-            PartKind::Bus => "W",
+            PartKind::Bus | PartKind::Link { .. } => "W",
             PartKind::Rail { .. } => "",
         }
     }
@@ -297,9 +306,11 @@ impl NetKind {
             }
             NetKind::CommonNegative => WireFunction::DcNegative,
             NetKind::Return | NetKind::ServoReturn => WireFunction::DcCommon,
-            NetKind::Command(_) | NetKind::MotorLine | NetKind::Input | NetKind::Signal => {
-                WireFunction::TurnoutCommand
-            }
+            NetKind::Command(_)
+            | NetKind::Route(_)
+            | NetKind::MotorLine
+            | NetKind::Input
+            | NetKind::Signal => WireFunction::TurnoutCommand,
             NetKind::Data(Feed::A) => WireFunction::DigitalA,
             NetKind::Data(Feed::B) => WireFunction::DigitalB,
             NetKind::Cab(_, feed) | NetKind::Track(Pole { feed, .. }) => match (feed, dcc) {
@@ -318,7 +329,7 @@ impl NetKind {
             NetKind::AcSupply | NetKind::SupplyPositive => WireClass::Supply,
             NetKind::CommonPositive | NetKind::CommonNegative => WireClass::Common,
             NetKind::Return => WireClass::Return,
-            NetKind::Command(_) | NetKind::MotorLine => WireClass::Command,
+            NetKind::Command(_) | NetKind::Route(_) | NetKind::MotorLine => WireClass::Command,
             NetKind::Input | NetKind::Signal | NetKind::Data(_) => WireClass::Signal,
             NetKind::ServoPositive | NetKind::ServoReturn => WireClass::ServoSupply,
             NetKind::Cab(..) | NetKind::Track(_) => WireClass::TrackBus,

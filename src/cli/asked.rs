@@ -3,7 +3,7 @@
 use super::report::Failure;
 use crate::Design;
 use crate::drives::{Changeover, Decider, Feeds};
-use crate::parse::{BarId, TurnoutId, Word, near};
+use crate::parse::{BarId, TurnoutId, near};
 use crate::proof::Positions;
 use crate::track::{Formation, Position};
 
@@ -40,7 +40,7 @@ pub fn asked(design: &Design, words: &[String]) -> Result<Positions, Failure> {
 
 fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position)>, Failure> {
     let document = &design.document;
-    let position = Position::ALL.into_iter().find(|p| p.word() == word);
+    let position = Position::from_word(word);
     let all = |bars: Vec<BarId>| match position {
         Some(p) => Ok(bars.into_iter().map(|b| (Decider::Bar(b), p)).collect()),
         None => Err(wrong(
@@ -80,25 +80,16 @@ fn one(design: &Design, name: &str, word: &str) -> Result<Vec<(Decider, Position
 fn turnout_position(design: &Design, id: TurnoutId, word: &str) -> Result<Vec<(Decider, Position)>, Failure> {
     let spec = &design.document[id];
     let formation = Formation::of(spec);
-    let roads = formation.roads();
-    let bars: Vec<BarId> = design.document.bars_of(id).collect();
-    if let ([bar], Some(position)) = (bars.as_slice(), Position::ALL.into_iter().find(|p| p.word() == word)) {
-        return Ok(vec![(Decider::Bar(*bar), position)]);
-    }
-    let is = |r: &usize| {
-        let road = &roads[*r];
-        road.name() == word || formation.has_toe() && road.to.word() == word
-    };
-    let Some(road) = (0..roads.len()).find(is) else {
-        let names: Vec<String> = roads.iter().map(|r| r.name()).collect();
-        let also = if bars.len() == 1 { ", normal and reverse" } else { "" };
+    let Some((setting, road)) = formation.asked(word) else {
+        let positions = formation.askable();
         return Err(wrong(
             format!("{} has no position `{word}`", *spec.name),
-            format!("its positions are {}{also}", names.join(", ")),
+            format!("its positions are {}", near::list(positions.iter().map(String::as_str), "and")),
         ));
     };
-    let mut wanted: Vec<(Decider, Position)> =
-        bars.iter().map(|b| Decider::Bar(*b)).zip(formation.setting(road)).collect();
+    let bars = design.document.bars_of(id).map(Decider::Bar);
+    let mut wanted: Vec<(Decider, Position)> = bars.zip(setting).collect();
+    let Some(road) = road else { return Ok(wanted) };
     let foreign = |c: &&Changeover| c.foreign_to(&design.document, &design.rails) == Some(id);
     for changeover in design.plan.changeovers.iter().filter(foreign) {
         let position = Position::ALL.into_iter().find(|p| changeover.roads[*p as usize].contains(&road));

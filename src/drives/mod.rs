@@ -9,6 +9,7 @@ mod changeovers;
 mod outline;
 mod pairing;
 mod plan;
+mod routes;
 mod runs;
 pub mod servo;
 pub mod sizing;
@@ -19,5 +20,6 @@ pub use changeovers::{Changeover, ChangeoverId, Decider, Feeds, Selector, Select
 pub use outline::{DRIVE_SIZE, drive_outline, fouled_member, members, overlap, tie_bar};
 pub use pairing::{Pairing, Refusal, pair};
 pub use plan::{BarPlan, Plan, SupplyPlan, UsePlan, fed, plan};
+pub use routes::{Line, Matrix, RoutePlan};
 pub use runs::{BOARD_LINK, DROPPER, Runs, SLACK, SUPPLY_LEAD, StripPlace, WITHIN_PANEL};
 pub use sizing::{Figure, Sizing, WireClass};

@@ -2,6 +2,7 @@
 //! which contact each frog is fed.
 
 use super::changeovers::{self, Changeover, ChangeoverId, Decider, Feeds, Selector, SelectorId};
+use super::routes::{self, RoutePlan};
 use super::{Pairing, pair};
 use crate::diag::Diagnostic;
 use crate::parse::{
@@ -19,6 +20,8 @@ pub struct Plan {
     pub uses: Vec<UsePlan>,
     pub changeovers: Vec<Changeover>,
     pub selectors: Vec<Selector>,
+    /// Those that can be wired, in the order of the file.
+    pub routes: Vec<RoutePlan>,
 }
 
 /// A tie bar with what throws it.
@@ -178,7 +181,9 @@ pub fn plan(document: &Document, rails: &Rails) -> (Plan, Vec<Diagnostic>) {
     let uses =
         supplies.into_iter().filter_map(|(kind, supply)| use_plan(document, &bars, kind, supply)).collect();
     let (changeovers, selectors) = changeovers::of(document, rails, &bars);
-    let plan = Plan { bars, uses, changeovers, selectors };
+    let (routes, found) = routes::of(document, &bars);
+    diagnostics.extend(found);
+    let plan = Plan { bars, uses, changeovers, selectors, routes };
     diagnostics.extend(frog_feed_findings(document, rails, &plan));
     (plan, diagnostics)
 }

@@ -8,11 +8,12 @@ pub(super) fn pair(control: ControlKind) -> Result<Pairing, Refusal> {
     match control {
         ControlKind::AccessoryDecoder => Ok(Pairing::ServoDecoder),
         ControlKind::MaintainedToggle => Ok(Pairing::ServoToggle),
-        ControlKind::MomentaryToggle | ControlKind::PushButtons | ControlKind::StudsAndProbe => {
-            Err(Refusal::new(
-                "the input of a servo controller wants a contact that stays where it is put",
-                "work it with a maintained toggle",
-            ))
-        }
+        ControlKind::MomentaryToggle
+        | ControlKind::PushButtons
+        | ControlKind::StudsAndProbe
+        | ControlKind::RouteButtons => Err(Refusal::new(
+            "the input of a servo controller wants a contact that stays where it is put",
+            "work it with a maintained toggle",
+        )),
     }
 }

@@ -10,12 +10,13 @@ pub(super) fn pair(control: ControlKind, supply: SupplyKind) -> Result<Pairing, 
         ControlKind::AccessoryDecoder => Ok(Pairing::MotorDecoder),
         ControlKind::MaintainedToggle if supply == SupplyKind::SplitDc => Ok(Pairing::MotorSplit),
         ControlKind::MaintainedToggle => Ok(Pairing::MotorReversing),
-        ControlKind::MomentaryToggle | ControlKind::PushButtons | ControlKind::StudsAndProbe => {
-            Err(Refusal::new(
-                "a slow-motion motor takes seconds to throw and is held there by its current; a momentary \
+        ControlKind::MomentaryToggle
+        | ControlKind::PushButtons
+        | ControlKind::StudsAndProbe
+        | ControlKind::RouteButtons => Err(Refusal::new(
+            "a slow-motion motor takes seconds to throw and is held there by its current; a momentary \
                  contact lets it stop half-way",
-                "work it with a maintained toggle",
-            ))
-        }
+            "work it with a maintained toggle",
+        )),
     }
 }

@@ -9,6 +9,11 @@ pub(super) fn pair(drive: &Solenoid, control: ControlKind) -> Result<Pairing, Re
     let direct = drive.fired_from == FiredFrom::Supply;
     match control {
         ControlKind::AccessoryDecoder => Ok(Pairing::SolenoidDecoder),
+        ControlKind::RouteButtons if direct => Err(Refusal::new(
+            "route buttons are wired for a discharge unit only: the diodes between them and a coil would have to \
+             bear the supply for as long as a button is held",
+            "write fired-from = \"discharge unit\" for its drive, or give it a control of its own",
+        )),
         ControlKind::MaintainedToggle if direct => Err(Refusal::new(
             format!(
                 "a maintained toggle leaves the supply on a solenoid's coil ({}), and the coil burns out",
@@ -22,7 +27,10 @@ pub(super) fn pair(drive: &Solenoid, control: ControlKind) -> Result<Pairing, Re
              throws nothing else",
             "work it with a momentary toggle, push buttons or studs and probe",
         )),
-        ControlKind::MomentaryToggle | ControlKind::PushButtons | ControlKind::StudsAndProbe => {
+        ControlKind::MomentaryToggle
+        | ControlKind::PushButtons
+        | ControlKind::StudsAndProbe
+        | ControlKind::RouteButtons => {
             Ok(if direct { Pairing::SolenoidDirect } else { Pairing::SolenoidDischarge })
         }
     }

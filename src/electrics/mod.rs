@@ -11,6 +11,7 @@ pub mod discharge;
 pub mod drop;
 pub mod fuse;
 pub mod led;
+pub mod matrix;
 pub mod preferred;
 pub mod rectifier;
 pub mod supply;

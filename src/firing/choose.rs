@@ -12,7 +12,7 @@ use crate::drives::{Plan, UsePlan, WireClass};
 use crate::electrics::conductor;
 use crate::hardware::Wiring;
 use crate::parse::{Document, SupplyUse};
-use crate::units::{Ohms, WireSize};
+use crate::units::{Amps, Ohms, WireSize};
 
 /// Wires of the pulse's path that may be made thicker.
 const PATH: [WireClass; 3] = [WireClass::Return, WireClass::Command, WireClass::Common];
@@ -170,8 +170,9 @@ impl Search<'_> {
         let trial = self.range.trial(&bank, &sizes);
         let shot = &weak[worst(weak)?];
         let coil = *shot.worst_coil()?;
-        let strong = weak.iter().map(|s| self.range.fire(s.trigger, &trial));
-        let most = strong.max_by(|a, b| a.surge.total_cmp(&b.surge))?;
+        let strong: Vec<Shot> = weak.iter().map(|s| self.range.fire(s.trigger, &trial)).collect();
+        let diode_surge = strong.iter().filter_map(|s| s.diode_surge).reduce(Amps::max);
+        let most = strong.into_iter().max_by(|a, b| a.surge.total_cmp(&b.surge))?;
         let mut margins: Vec<_> = Vec::new();
         for c in weak.iter().flat_map(|s| &s.coils) {
             match margins.iter_mut().find(|(bar, _)| *bar == c.bar) {
@@ -194,6 +195,7 @@ impl Search<'_> {
             losses: shot.losses.clone(),
             surge: most.surge,
             surge_integral: most.surge_integral,
+            diode_surge,
             margins,
             enough,
             remedies,
@@ -239,10 +241,7 @@ fn too_weak(document: &Document, fired: &Fired) -> Diagnostic {
             coil.needs.time,
         ),
     );
-    let span = match fired.worst {
-        Trigger::Control(control, _) => document[control].span,
-    };
-    d = d.label(span, format!("fires {} at once", fired.together));
+    d = d.label(fired.worst.span(document), format!("fires {} at once", fired.together));
     if let Some(loss) = fired.losses.first() {
         let share = (loss.share * 100.0).round();
         d = d.label(document.drive_of(coil.bar).span, format!("{share} % of the loss is in {}", loss.place));

@@ -16,8 +16,12 @@ pub enum What {
     /// With its two joints.
     Wire(WireId),
     Jumper,
-    /// Of a control, while it is worked.
+    /// Of a control or of a route's button, while it is worked.
     Contact(PartId),
+    /// Between a route's button and a line; conducts from its first end.
+    Diode(PartId),
+    /// A wire in the place of a diode.
+    Link,
     Coil {
         bar: BarId,
         position: Position,
@@ -121,7 +125,10 @@ impl<'a> Mesh<'a> {
     fn wires(&mut self, document: &Document) {
         let (circuit, wiring) = (self.circuit, self.wiring);
         let carries = |net: crate::circuit::NetId| {
-            matches!(circuit[net].kind, NetKind::CommonPositive | NetKind::Command(_) | NetKind::Return)
+            matches!(
+                circuit[net].kind,
+                NetKind::CommonPositive | NetKind::Command(_) | NetKind::Route(_) | NetKind::Return
+            )
         };
         for (n, wire) in wiring.wires.iter().enumerate().filter(|(_, w)| carries(w.net)) {
             let place = self.place(along(document, circuit, wiring, wire), Some(wire.class));
@@ -170,6 +177,18 @@ impl<'a> Mesh<'a> {
                         }
                     }
                 }
+                PartKind::Diode { .. } => {
+                    if let (Some(anode), Some(cathode)) = (pin("A"), pin("K")) {
+                        let place = self.place("the diodes of the routes".into(), None);
+                        self.edge(What::Diode(id), anode, cathode, name, Some(place));
+                    }
+                }
+                PartKind::Link { .. } => {
+                    if let (Some(one), Some(two)) = (pin("1"), pin("2")) {
+                        let place = self.place("the wire links of the routes".into(), None);
+                        self.edge(What::Link, one, two, name, Some(place));
+                    }
+                }
                 PartKind::Relay { .. } => {
                     let Some(common) = pin("A2") else { continue };
                     for at in ["A1", "B1"] {
@@ -196,22 +215,39 @@ impl<'a> Mesh<'a> {
         });
         let mut edges: Vec<Edge> = self.edges.iter().cloned().chain(contacts).collect();
         let plus = edges.iter().find(|e| e.what == What::Bank).map_or(0, |e| e.from);
-        let fed = reached(&edges, self.names.len(), plus, |what| {
-            matches!(what, What::Wire(_) | What::Jumper | What::Contact(_))
+        let fed = reached(&edges, self.names.len(), plus, |what| match what {
+            What::Wire(_) | What::Jumper | What::Contact(_) | What::Link => Way::Both,
+            What::Diode(_) => Way::On,
+            _ => Way::Closed,
         });
-        edges.retain(|e| !matches!(e.what, What::Coil { .. } | What::Relay) || fed[e.from]);
-        let joined = reached(&edges, self.names.len(), 0, |_| true);
+        let takes_current = |e: &Edge| matches!(e.what, What::Coil { .. } | What::Relay | What::Diode(_));
+        edges.retain(|e| !takes_current(e) || fed[e.from]);
+        let joined = reached(&edges, self.names.len(), 0, |_| Way::Both);
         edges.retain(|e| joined[e.from]);
         without_loose_ends(edges, self.names.len())
     }
 }
 
-/// Points that can be come to from one over edges of some kinds.
-fn reached(edges: &[Edge], points: usize, from: usize, over: impl Fn(What) -> bool) -> Vec<bool> {
+/// In which direction an edge may be walked.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Closed,
+    /// From its first end to its second.
+    On,
+    Both,
+}
+
+/// Points that can be come to from one.
+fn reached(edges: &[Edge], points: usize, from: usize, way: impl Fn(What) -> Way) -> Vec<bool> {
     let mut at: Vec<Vec<usize>> = vec![Vec::new(); points];
-    for edge in edges.iter().filter(|e| over(e.what)) {
-        at[edge.from].push(edge.to);
-        at[edge.to].push(edge.from);
+    for edge in edges {
+        let way = way(edge.what);
+        if way != Way::Closed {
+            at[edge.from].push(edge.to);
+        }
+        if way == Way::Both {
+            at[edge.to].push(edge.from);
+        }
     }
     let mut seen = vec![false; points];
     seen[from] = true;
@@ -252,7 +288,7 @@ fn without_loose_ends(edges: Vec<Edge>, points: usize) -> Vec<Edge> {
     edges.into_iter().zip(kept).filter(|(_, kept)| *kept).map(|(e, _)| e).collect()
 }
 
-/// What each control closes in each position.
+/// What each control closes in each position, and each route's button.
 fn triggers(
     document: &Document,
     plan: &Plan,
@@ -263,6 +299,11 @@ fn triggers(
     let probe = circuit.find(|k| k == PartKind::Probe).and_then(|p| circuit.pin_of(p, "P"));
     let mut all = Vec::new();
     for (id, part) in circuit.parts() {
+        if let PartKind::RouteButton { route } = part.kind
+            && let (Some(from), Some(to)) = (circuit.pin_of(id, "1"), circuit.pin_of(id, "2"))
+        {
+            all.push((Trigger::Route(route), vec![(id, from, to)]));
+        }
         let PartKind::Control { control, .. } = part.kind else { continue };
         if !discharges(control) {
             continue;
@@ -299,5 +340,34 @@ fn along(document: &Document, circuit: &Circuit, wiring: &Wiring, wire: &Wire) -
         format!("the {class} {at} {}", words(from))
     } else {
         format!("the {class} from {} to {}", words(from.min(to)), words(from.max(to)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drives::sizing::Trigger;
+    use crate::parse::{RouteId, STARTER};
+    use crate::source::SourceFile;
+
+    /// The starter has a toggle for T1 and buttons for T2 and T3 together: the route throws T3 as well,
+    /// over diodes that its weakest coil feels.
+    #[test]
+    fn a_route_is_fired_like_a_control() {
+        let text = format!("{STARTER}\n[route.a]\nsets = {{ T1 = \"reverse\", T2 = \"normal\" }}\n");
+        let design = crate::design(&SourceFile::new("layout.toml", text)).0.expect("a design");
+        let shots = &design.firing.units[0].shots;
+        let coils: Vec<usize> = shots.iter().map(|s| s.coils.len()).collect();
+        assert_eq!(coils, [1, 1, 2, 2, 3]);
+        let route = &shots[4];
+        assert_eq!(route.trigger, Trigger::Route(RouteId(0)));
+        assert_eq!(route.coils[0].position, Position::Reverse);
+        assert!(route.margin() < shots[2].margin() && route.surge > shots[2].surge);
+        let fired = design.sizing.solenoids.and_then(|s| s.bank).and_then(|b| b.fired).expect("fired");
+        assert_eq!(fired.worst, route.trigger);
+        // One diode leads to the two coils of a line, the other to one.
+        let diode = fired.diode_surge.expect("diodes");
+        assert!(diode.amps() > 0.5 * fired.surge.amps() && diode < fired.surge);
+        assert_eq!(shots[0].diode_surge, None);
     }
 }

@@ -29,6 +29,8 @@ pub struct Shot {
     /// Through the contact, strongest corner.
     pub surge: Amps,
     pub surge_integral: JouleIntegral,
+    /// Through the diode that bears most, strongest corner; `None` if it needs none.
+    pub diode_surge: Option<Amps>,
 }
 
 impl Shot {
@@ -90,6 +92,7 @@ struct Pulse {
     left: Volts,
     losses: Vec<Joules>,
     surge: (Amps, JouleIntegral),
+    diode_surge: Option<Amps>,
 }
 
 /// A network for one trigger, with the elements by edge.
@@ -141,8 +144,9 @@ impl<'a> Fireable<'a> {
     /// In both corners.
     pub fn fire(&self, trigger: Trigger, trial: &Trial) -> Shot {
         let weak = self.weak(trigger, trial);
-        let (surge, surge_integral) = self.strong(trigger, trial);
-        Shot { surge, surge_integral, ..weak }
+        let strong = self.pulse(trigger, trial, Corner::Strong);
+        let (surge, surge_integral) = strong.surge;
+        Shot { surge, surge_integral, diode_surge: strong.diode_surge, ..weak }
     }
 
     /// In the weakest corner alone; the surge is left at zero.
@@ -170,6 +174,7 @@ impl<'a> Fireable<'a> {
             losses: self.losses(trigger, &pulse.losses),
             surge: Amps::new(0.0),
             surge_integral: JouleIntegral::new(0.0),
+            diode_surge: None,
         }
     }
 
@@ -189,10 +194,6 @@ impl<'a> Fireable<'a> {
             })
         });
         margins.fold(f64::INFINITY, f64::min)
-    }
-
-    fn strong(&self, trigger: Trigger, trial: &Trial) -> (Amps, JouleIntegral) {
-        self.pulse(trigger, trial, Corner::Strong).surge
     }
 
     fn needs(&self, bar: BarId) -> Needs {
@@ -237,6 +238,7 @@ impl<'a> Fireable<'a> {
                 left: trial.lowest,
                 losses: vec![Joules::default(); edges.len()],
                 surge: Default::default(),
+                diode_surge: None,
             },
         };
         self.known.borrow_mut().insert(key, pulse.clone());
@@ -275,6 +277,7 @@ impl<'a> Fireable<'a> {
         let mut coils = Vec::new();
         let mut losses = Vec::new();
         let mut surge = (Amps::default(), JouleIntegral::default());
+        let mut diode_surge: Option<Amps> = None;
         for (edge, id) in edges.iter().zip(&built.elements) {
             match edge.what {
                 What::Coil { bar, .. } => {
@@ -288,12 +291,16 @@ impl<'a> Fireable<'a> {
                         surge = through;
                     }
                 }
+                What::Diode(_) => {
+                    let through = transient.peak_current(*id).1;
+                    diode_surge = Some(diode_surge.map_or(through, |most| most.max(through)));
+                }
                 _ => {}
             }
             losses.push(transient.heat_in(*id));
         }
         let left = built.bank.map_or(Volts::default(), |b| transient.charge_at(b, transient.end()));
-        Pulse { coils, left, losses, surge }
+        Pulse { coils, left, losses, surge, diode_surge }
     }
 
     fn build(&self, edges: &[Edge], trial: &Trial, corner: Corner) -> Built {
@@ -324,7 +331,11 @@ impl<'a> Fireable<'a> {
                 let stretch = if self.typical_cable { corner.typical_length() } else { 1.0 };
                 Element::Resistor(per_metre * (wire.length * stretch) + corner.joint() * 2.0)
             }
-            What::Jumper => Element::Resistor(corner.joint() * 2.0),
+            What::Diode(_) => {
+                let (forward, slope) = corner.diode();
+                Element::Diode { forward, slope }
+            }
+            What::Jumper | What::Link => Element::Resistor(corner.joint() * 2.0),
             What::Contact(_) => Element::Resistor(corner.contact()),
             What::Coil { bar, .. } => {
                 let drive = self.document.drive_of(bar);

@@ -6,6 +6,8 @@
 //!   straight to the track strip of the panel's board, so that track and accessories share nothing;
 //! - every drive, relay and decoder meets the strip of its board (XB1, XB2 …), every frog and
 //!   frog contact the track strip (XT1 …), so that the two sides never share a strip;
+//! - route buttons tap the positive bus of the panel, and their links are chained row by row and line by
+//!   line; a line that has a control too meets them at a terminal of their own beside its own;
 //! - a terminal holds one wire on each side; terminals of one net stand side by side and are
 //!   joined by jumpers;
 //! - droppers tap the bus directly.

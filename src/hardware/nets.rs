@@ -114,13 +114,22 @@ impl<'a> Wirer<'a> {
     }
 
     fn accessory_net(&mut self, net: NetId) {
+        let circuit = self.circuit;
         if self.is_lead(net) {
             let pins = &self.circuit[net].pins;
             let length = self.lead_length(net);
             self.wire_as(net, End::Pin(pins[0]), End::Pin(pins[1]), length, WireClass::ServoLead);
             return;
         }
-        let panel = self.pins_at(net, Place::Panel);
+        let (links, mut panel): (Vec<PinRef>, Vec<PinRef>) = self
+            .pins_at(net, Place::Panel)
+            .into_iter()
+            .partition(|p| matches!(circuit[p.part].kind, PartKind::Diode { .. } | PartKind::Link { .. }));
+        // A line without a control of its own begins at its links, and so does nothing but a line.
+        let joins_line = matches!(circuit[net].kind, NetKind::Command(_)) && !panel.is_empty();
+        if !joins_line {
+            panel.extend(&links);
+        }
         let boards: Vec<(BoardId, Vec<PinRef>)> = (0..self.document.boards.len())
             .map(BoardId)
             .map(|b| (b, self.pins_at(net, Place::Board(b))))
@@ -154,6 +163,19 @@ impl<'a> Wirer<'a> {
                 self.wire(net, End::Terminal(leaving), End::Terminal(entry), length);
             }
         }
+        if let (true, Some(beside)) = (joins_line, previous) {
+            self.join_links(net, &links, beside);
+        }
+    }
+
+    /// The links of the route buttons meet the line of a control at a terminal of their own, beside
+    /// the one by which it leaves the panel.
+    fn join_links(&mut self, net: NetId, links: &[PinRef], beside: TerminalRef) {
+        if let Some(last) = self.panel_tree(net, links) {
+            let own = self.terminal(net, self.panel_strip());
+            self.jumpers.push(Jumper { net, from: beside, to: own });
+            self.wire(net, last, End::Terminal(own), crate::drives::WITHIN_PANEL);
+        }
     }
 
     /// Wires the pins of the panel together; returns where the net leaves from.
@@ -163,7 +185,11 @@ impl<'a> Wirer<'a> {
         let bus = pins.iter().copied().find(is_bus);
         let (unit, worked): (Vec<PinRef>, Vec<PinRef>) =
             pins.iter().copied().filter(|p| !is_bus(p)).partition(|p| {
-                bus.is_none() || !matches!(circuit[p.part].kind, PartKind::Control { .. } | PartKind::Probe)
+                bus.is_none()
+                    || !matches!(
+                        circuit[p.part].kind,
+                        PartKind::Control { .. } | PartKind::Probe | PartKind::RouteButton { .. }
+                    )
             });
         for pair in unit.windows(2) {
             let length = self.panel_length(pair[0], pair[1]);

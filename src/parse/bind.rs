@@ -205,6 +205,11 @@ impl Names {
         None
     }
 
+    /// The turnout with this name.
+    pub fn turnout(&self, name: &str) -> Option<TurnoutId> {
+        self.place(name).map(TurnoutId)
+    }
+
     /// Whether what a name stands for lies in one position at a time: one bar, or several that
     /// always stand alike.
     pub fn stands_alike(&self, name: &str) -> bool {

@@ -36,6 +36,8 @@ index! {
     DriveId in drives: Drive;
     /// A control, by its place in [`Document::controls`].
     ControlId in controls: Control;
+    /// A route, by its place in [`Document::routes`].
+    RouteId in routes: Route;
     /// A supply, by its place in [`Document::supplies`].
     SupplyId in supplies: Supply;
 }
@@ -72,6 +74,8 @@ pub struct Document {
     pub tracks: Vec<Track>,
     pub drives: Vec<Drive>,
     pub controls: Vec<Control>,
+    /// Push buttons that set several turnouts each.
+    pub routes: Vec<Route>,
     /// What the operator must not set together.
     pub exclusive: Vec<Exclusive>,
     /// Empty: recommend one.
@@ -447,6 +451,44 @@ pub enum ControlKind {
     MaintainedToggle,
     /// An output pair of an accessory decoder.
     AccessoryDecoder,
+    /// Nothing of its own: only route buttons work its lines.
+    RouteButtons,
+}
+
+/// `[route]`: a push button on the panel that sets several turnouts at once.
+#[derive(Clone, Debug)]
+pub struct Route {
+    pub name: At<String>,
+    /// In the order of the file; never empty.
+    pub sets: Vec<RouteSetting>,
+    pub span: Span,
+}
+
+/// One of the things a route sets.
+#[derive(Clone, Debug)]
+pub struct RouteSetting {
+    /// As the builder named it: "T1", "T5.left", "X1".
+    pub name: At<String>,
+    pub what: Settable,
+    /// A position or a road, as written. Which of them there are tells the turnout's formation.
+    pub to: At<String>,
+}
+
+/// What a position can be asked of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Settable {
+    /// A turnout with blades: its roads have names.
+    Turnout(TurnoutId),
+    /// Tie bars that stand alike: one of several, or those of a composition.
+    Bars(Vec<BarId>),
+}
+
+/// Which links between route buttons and lines are diodes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RouteDiodes {
+    /// Those without which a button would set something else too.
+    Fewest,
+    EveryLink,
 }
 
 /// `[supply]`: an approved plug-in supply the builder owns.
@@ -496,6 +538,7 @@ pub struct Panel {
     pub cable: Length,
     /// Whether the cable's length stands in for one the builder did not give.
     pub typical: bool,
+    pub route_diodes: RouteDiodes,
     pub span: Option<Span>,
 }
 

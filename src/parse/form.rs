@@ -120,6 +120,8 @@ pub enum Form {
     Name(&'static str),
     /// One name or a list of names.
     Names(&'static str),
+    /// A table of turnouts, each with a position or road.
+    Settings,
     /// A port of a turnout, or a word for an open end.
     TrackEnd,
     /// A voltage that may say AC or DC.
@@ -153,6 +155,9 @@ impl Form {
             }
             Form::Name(of) => format!("the name of a {of} in quotes"),
             Form::Names(of) => format!("the name of a {of} in quotes, or a list of names in brackets"),
+            Form::Settings => {
+                "turnouts with a position or road each, such as { T1 = \"reverse\", T5 = \"left\" }".into()
+            }
             Form::TrackEnd => {
                 "a turnout and its port, such as \"T1.toe\", or \"buffer\", or \"off the layout\"".into()
             }

@@ -11,8 +11,8 @@ mod compositions;
 pub use compositions::{CROSSOVER, LADDER, PASSING_LOOP, SCISSORS};
 
 use super::document::{
-    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, SectionFeed, SlipBlades,
-    SupplyKind, SupplyUse, TrainControl, TurnoutKind,
+    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, RouteDiodes, SectionFeed,
+    SlipBlades, SupplyKind, SupplyUse, TrainControl, TurnoutKind,
 };
 use super::form::Absent::{self, Default, Otherwise, Required, Typical};
 use super::form::{Form, Key, Range, Section, key, pair, quantity, word};
@@ -37,6 +37,7 @@ pub const SECTIONS: &[&Section] = &[
     &TRACK,
     &DRIVE,
     &CONTROL,
+    &ROUTE,
     &SUPPLY,
     &WIRE,
     &CAPACITOR,
@@ -334,6 +335,18 @@ pub const CONTROL: Section = named(
     ],
 );
 
+pub const ROUTE: Section = named(
+    "route",
+    "A push button on the panel that sets several turnouts at once; for solenoids fired from the discharge unit.",
+    &[key(
+        "sets",
+        Form::Settings,
+        Required,
+        "The turnouts it sets, each with `normal`, `reverse` or the road to be used: its far end, or both ends as \
+         in `a-d`.",
+    )],
+);
+
 pub const SUPPLY: Section = named(
     "supply",
     "An approved plug-in supply you own. A file without supplies gets one recommended.",
@@ -410,5 +423,11 @@ pub const PANEL: Section = single(
     &[
         key("board", Form::Name("board"), Otherwise("the first board"), "The board its cable goes to first."),
         key("cable", quantity("1.5 m", "50 mm", "50 m"), Typical("1.5 m"), "The length of that cable."),
+        key(
+            "route-diodes",
+            word::<RouteDiodes>(),
+            Default("fewest"),
+            "Which links between route buttons and lines are diodes.",
+        ),
     ],
 );

@@ -77,6 +77,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     let track_tables = root.named(&keys::TRACK, found);
     let drive_tables = root.named(&keys::DRIVE, found);
     let control_tables = root.named(&keys::CONTROL, found);
+    let route_tables = root.named(&keys::ROUTE, found);
     let supply_tables = root.named(&keys::SUPPLY, found);
     let board_names = Names::of(&keys::BOARD, &board_tables, root);
     let mut turnout_names = Names::of(&keys::TURNOUT, &turnout_tables, root);
@@ -197,6 +198,11 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         .map(|(table, throws)| tables::control::control(table, throws, found))
         .collect();
     controls.extend(inner_controls);
+    let routes: Vec<_> = route_tables
+        .iter()
+        .map(|t| tables::route::route(t, &turnout_names, &kinds, &together, found))
+        .collect();
+    tables::route::names(&routes, &controls, found);
     let supplies: Vec<_> = supply_tables.iter().map(|t| tables::supply::supply(t, found)).collect();
 
     let wire_stock = tables::stock::wire(&root.table(&keys::WIRE, found), found);
@@ -217,6 +223,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         tracks: all(tracks)?,
         drives: all(drives)?,
         controls: all(controls)?,
+        routes: all(routes)?,
         exclusive,
         supplies: all(supplies)?,
         wire_stock: wire_stock?,

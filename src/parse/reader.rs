@@ -312,6 +312,19 @@ impl<'a> Table<'a> {
         texts
     }
 
+    /// Names with a text each; at least one. A dotted key is one name.
+    pub fn settings(&self, key: &str, found: &mut Found) -> Option<Vec<(At<String>, At<&'a str>)>> {
+        let (legal, value) = self.look(key, found)?;
+        let v = value?;
+        let mut settings = Vec::new();
+        let right = v.as_table().is_some_and(|table| flatten(entries(table, v.source()), "", &mut settings));
+        if !right || settings.is_empty() {
+            found.push(v.wrong_form(&self.subject(key), &legal.form));
+            return None;
+        }
+        Some(settings)
+    }
+
     /// A list of quantities without a range of their own; empty if it is not written.
     pub fn sizes<T: Quantity>(&self, key: &str, found: &mut Found) -> Option<Vec<T>> {
         let (legal, value) = self.look(key, found)?;
@@ -347,4 +360,23 @@ impl<'a> Table<'a> {
         let stands_in = |k: &&&'static Key| matches!(k.absent, Absent::Typical(_)) && !self.has(k.name);
         self.legal.iter().filter(stands_in).map(|k| k.name).collect()
     }
+}
+
+/// The texts of a table by their full names; false if something in it is no text.
+fn flatten<'a>(entries: Vec<Entry<'a>>, before: &str, into: &mut Vec<(At<String>, At<&'a str>)>) -> bool {
+    entries.into_iter().fold(true, |right, entry| {
+        let name = format!("{before}{}", entry.key);
+        let table = entry.value.as_table();
+        match (entry.value.as_str(), table) {
+            (Some(text), _) => {
+                into.push((At::new(name, entry.key_span), At::new(text, entry.value.span)));
+                right
+            }
+            (None, Some(table)) => {
+                let inner = self::entries(table, entry.value.source());
+                flatten(inner, &format!("{name}."), into) && right
+            }
+            (None, None) => false,
+        }
+    })
 }

@@ -116,6 +116,16 @@ fn form(form: &Form) -> Value {
             { "type": "string" },
             { "type": "array", "items": { "type": "string" }, "minItems": 1, "uniqueItems": true },
         ]}),
+        Form::Settings => {
+            // A dotted key, as in `T5.left`, is a table in a table.
+            let position = json!({ "type": "string", "minLength": 1, "examples": ["reverse"] });
+            let bars = json!({ "type": "object", "additionalProperties": position });
+            json!({
+                "type": "object",
+                "additionalProperties": { "anyOf": [position, bars] },
+                "minProperties": 1,
+            })
+        }
         Form::TrackEnd => {
             // After the dot: a port, or an end of a composition.
             let mut after: Vec<&str> = words::<super::Port>().iter().map(|(word, _)| *word).collect();

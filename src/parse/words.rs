@@ -3,8 +3,8 @@
 //! The reader, the JSON Schema and the messages all take them from here.
 
 use super::document::{
-    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, Port, SectionFeed,
-    SlipBlades, SupplyKind, SupplyUse, TrainControl, TurnoutKind, WireFunction,
+    Colour, ControlKind, DropperRule, FiredFrom, FrogFeedBy, FrogKind, PageSize, Port, RouteDiodes,
+    SectionFeed, SlipBlades, SupplyKind, SupplyUse, TrainControl, TurnoutKind, WireFunction,
 };
 
 /// A choice that the layout file makes with a word.
@@ -146,6 +146,11 @@ words! {
         "studs and probe" = StudsAndProbe: "a stud for each position, touched with a probe on a lead",
         "maintained toggle" = MaintainedToggle: "changeover that stays where it is put",
         "accessory decoder output" = AccessoryDecoder: "an output pair of an accessory decoder",
+        "route buttons" = RouteButtons: "nothing of its own; only route buttons throw what it throws",
+    }
+    RouteDiodes {
+        "fewest" = Fewest: "only where a button would set something else too without one",
+        "every link" = EveryLink: "in every link from a button to a line, so that all pulses are alike",
     }
     SupplyKind {
         "ac" = Ac: "alternating current",

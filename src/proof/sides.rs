@@ -130,6 +130,9 @@ pub(crate) fn group(part: &Part, pin: usize) -> Option<u8> {
         | PartKind::Capacitor
         | PartKind::ServoController { .. }
         | PartKind::Bus
+        | PartKind::RouteButton { .. }
+        | PartKind::Diode { .. }
+        | PartKind::Link { .. }
         | PartKind::Rail { .. }
         | PartKind::PolaritySwitch { .. }
         | PartKind::ReverserModule { .. }

@@ -64,6 +64,8 @@ fn order(kind: PartKind) -> usize {
         PartKind::Bus => 5,
         PartKind::Control { .. } => 6,
         PartKind::Probe => 7,
+        PartKind::RouteButton { .. } => 7,
+        PartKind::Diode { .. } => 7,
         PartKind::ServoController { .. } => 8,
         PartKind::Decoder { .. } => 9,
         PartKind::Drive { .. } => 10,
@@ -74,7 +76,7 @@ fn order(kind: PartKind) -> usize {
         PartKind::SectionSwitch { .. } => 15,
         PartKind::DistrictCutout { .. } => 16,
         PartKind::TrackSupply => 17,
-        PartKind::Rail { .. } => 18,
+        PartKind::Link { .. } | PartKind::Rail { .. } => 18,
     }
 }
 
@@ -110,7 +112,20 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
                 format!("{}; or a strip with all its ways joined", part.value),
             )
         }
-        PartKind::Bus | PartKind::Rail { .. } => return None,
+        // A link is a piece of the wire that is listed anyway.
+        PartKind::Bus | PartKind::Link { .. } | PartKind::Rail { .. } => return None,
+        PartKind::RouteButton { .. } => (
+            1,
+            "push button, closes while pressed: off-(on)".into(),
+            ratings.route_button(),
+            "for a route".into(),
+        ),
+        PartKind::Diode { .. } => (
+            1,
+            "rectifier diode".into(),
+            ratings.route_diode(design),
+            "for the routes; mind the ring (K)".into(),
+        ),
         PartKind::Control { control, kind, poles } => {
             let (quantity, text) = control_words(kind, poles);
             (quantity, text.to_owned(), ratings.control(design, control), String::new())
@@ -203,6 +218,7 @@ fn control_words(kind: ControlKind, poles: usize) -> (usize, &'static str) {
         (ControlKind::MaintainedToggle, 1) => (1, "toggle switch, single-pole changeover, stays put: on-on"),
         (ControlKind::MaintainedToggle, _) => (1, "toggle switch, double-pole changeover, stays put: on-on"),
         (ControlKind::AccessoryDecoder, _) => (1, "accessory decoder"),
+        (ControlKind::RouteButtons, _) => (0, "route buttons"),
     }
 }
 

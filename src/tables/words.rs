@@ -82,6 +82,7 @@ fn purpose(design: &Design, net: NetId, pins: &[PinRef]) -> String {
         NetKind::CommonNegative => "negative for the controls".to_owned(),
         NetKind::Return => of("common return", &near),
         NetKind::Command(position) => format!("{} to {}", and_list(&all()), position.word()),
+        NetKind::Route(route) => format!("route {}", *design.document[route].name),
         NetKind::MotorLine => of("motor line", &all()),
         NetKind::Input => of("servo input", &all()),
         NetKind::Signal => of("servo pulses", &all()),

@@ -215,6 +215,29 @@ impl Formation {
         self.plan.roads[road].set.iter().map(|p| self.turned(*p)).collect()
     }
 
+    /// The road of this name: that of both its ends ("a-d"), or of its far end ("left").
+    pub fn road_named(&self, word: &str) -> Option<usize> {
+        use crate::parse::Word;
+        let is = |road: &Road| road.name() == word || self.has_toe() && road.to.word() == word;
+        self.plan.roads.iter().position(is)
+    }
+
+    /// Where its bars stand for a position or a road in words, and which road that is if it was
+    /// named. A position is `normal` or `reverse`, and only a single bar has one.
+    pub fn asked(&self, word: &str) -> Option<(Vec<Position>, Option<usize>)> {
+        match Position::from_word(word).filter(|_| self.bars() == 1) {
+            Some(position) => Some((vec![position], None)),
+            None => self.road_named(word).map(|road| (self.setting(road), Some(road))),
+        }
+    }
+
+    /// Everything that can be asked of it, in words.
+    pub fn askable(&self) -> Vec<String> {
+        let roads = self.plan.roads.iter().map(Road::name);
+        let positions = Position::ALL.iter().map(|p| p.word().to_owned());
+        roads.chain(positions.filter(|_| self.bars() == 1)).collect()
+    }
+
     /// The roads that a setting of the bars lies for. Without bars it lies for all of them.
     pub fn roads_at(&self, setting: &[Position]) -> Vec<usize> {
         (0..self.plan.roads.len()).filter(|r| self.setting(*r) == setting).collect()

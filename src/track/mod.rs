@@ -12,6 +12,7 @@ mod droppers;
 mod findings;
 mod formation;
 mod graph;
+mod onward;
 mod polarity;
 mod zones;
 
@@ -21,6 +22,7 @@ mod tests;
 pub use droppers::Dropper;
 pub use formation::{Blade, Formation, Road};
 pub use graph::{Connection, Joint, Rail, RailId, RailPlace};
+pub use onward::left_unset;
 pub use zones::{Boundary, Pole, Reversing, Zone, ZoneId};
 
 use crate::diag::Diagnostic;
@@ -51,6 +53,10 @@ pub enum Position {
 
 impl Position {
     pub const ALL: [Position; 2] = [Position::Normal, Position::Reverse];
+
+    pub fn from_word(word: &str) -> Option<Position> {
+        Position::ALL.into_iter().find(|p| p.word() == word)
+    }
 
     pub fn other(self) -> Position {
         match self {

@@ -17,7 +17,7 @@ fn size(shop: &Shop) -> usize {
 
 #[test]
 fn the_same_layout_gives_the_same_bytes() {
-    let examples = ["single-turnout", "quarry-tramway", "branch-terminus", "dockside-yard"];
+    let examples = ["single-turnout", "quarry-tramway", "branch-terminus", "dockside-yard", "fiddle-yard"];
     for example in examples {
         let path = format!("{}/examples/{example}/layout.toml", env!("CARGO_MANIFEST_DIR"));
         let layout = fs::read_to_string(path).expect("the example is there");

@@ -92,7 +92,11 @@ fn behind(view: &View, fuse: PartId) -> Vec<bool> {
 /// Whether the full current of a short passes between two pins inside a part.
 fn passes(part: &Part, a: usize, b: usize) -> bool {
     match part.kind {
-        PartKind::Rectifier | PartKind::Bus => true,
+        PartKind::Rectifier
+        | PartKind::Bus
+        | PartKind::RouteButton { .. }
+        | PartKind::Diode { .. }
+        | PartKind::Link { .. } => true,
         PartKind::Control { .. } => {
             let group = sides::group(part, a);
             group.is_some() && group == sides::group(part, b)

@@ -20,6 +20,8 @@ pub mod pin_left_open;
 pub mod polarity_breaks;
 pub mod rail_short;
 pub mod rail_wrong_feed;
+pub mod route_dead;
+pub mod route_sneak;
 pub mod sides_joined;
 pub mod terminal_overfilled;
 pub mod turnout_without_control;

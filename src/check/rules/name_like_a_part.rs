@@ -1,4 +1,4 @@
-//! A turnout or control is named as the book names other parts.
+//! A turnout, control or route is named as the book names other parts.
 //!
 //! Bad: a turnout named `M1`: the motors are M1, M2 …, and the label M1 is on a turnout.
 //!
@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 pub const RULE: Rule = Rule {
     code: "name-like-a-part",
-    title: "A turnout or control is named as the book names parts of another sort.",
+    title: "A turnout, control or route is named as the book names parts of another sort.",
     why: "The book gives every part a letter for its class and a number. On a label or in a list, a turnout \
           named M1 is taken for a motor.",
     mend: "Name turnouts and controls otherwise: T and S are kept for them.",
@@ -23,6 +23,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
     let letters = letters(view);
     let turnouts = view.document.turnouts.iter().map(|t| ("turnout", "T", &t.name));
     let controls = view.document.controls.iter().map(|c| ("control", "S", &c.name));
+    let routes = view.document.routes.iter().map(|r| ("route", "route ", &r.name));
     let tell = |(what, better, name): (&str, &str, &At<String>)| {
         let (head, number) = split(name);
         let of = letters.get(head)?;
@@ -40,7 +41,7 @@ fn check(view: &View) -> Vec<Diagnostic> {
                 )),
         )
     };
-    turnouts.chain(controls).filter_map(tell).collect()
+    turnouts.chain(controls).chain(routes).filter_map(tell).collect()
 }
 
 /// What the book calls by some letters.
@@ -81,11 +82,14 @@ fn what(kind: PartKind) -> Option<&'static str> {
         PartKind::ReverserModule { .. } => "a reverser module",
         PartKind::DistrictCutout { .. } => "a cut-out",
         PartKind::Bus => "a bus",
+        PartKind::Diode { .. } => "a diode",
+        PartKind::Link { .. } => "a wire link",
         PartKind::Control { .. }
         | PartKind::Decoder { .. }
         | PartKind::PolaritySwitch { .. }
         | PartKind::SectionSwitch { .. }
         | PartKind::Probe
+        | PartKind::RouteButton { .. }
         | PartKind::Rail { .. } => return None,
     })
 }

@@ -36,8 +36,12 @@ fn check(view: &View) -> Vec<Diagnostic> {
 }
 
 /// Whether it belongs to a turnout that is not wired, because nothing throws it or its control does
-/// not fit: that has been reported.
+/// not fit, or that no route sets one way: that has been reported.
 fn is_of_unplanned(view: &View, part: &Part) -> bool {
+    if let PartKind::Drive { bar, .. } | PartKind::Relay { bar, .. } = part.kind {
+        let control = view.plan.of(bar).map(|p| p.control);
+        return control.is_some_and(|c| !view.plan.idle_lines(view.document, c).is_empty());
+    }
     let PartKind::Rail { rail } = part.kind else { return false };
     let unplanned = |t: TurnoutId| view.document.bars_of(t).any(|bar| view.plan.of(bar).is_none());
     matches!(view.rails[rail].place, RailPlace::Frog(t, _) if unplanned(t))

@@ -2,6 +2,7 @@
 
 mod contacts;
 mod motors;
+mod routes;
 mod servos;
 mod solenoids;
 mod supplies;
@@ -98,6 +99,13 @@ impl Builder<'_> {
         };
         self.circuit.parts[part.0].pins[at].net = Some(net);
         self.circuit.nets[net.0].pins.push(PinRef { part, pin: at });
+    }
+
+    /// Takes all pins off a net again: they stay open, and the net goes.
+    pub fn undo(&mut self, net: NetId) {
+        for pin in std::mem::take(&mut self.circuit.nets[net.0].pins) {
+            self.circuit.parts[pin.part.0].pins[pin.pin].net = None;
+        }
     }
 
     /// Adds one more pin to a bus, or to a rail, and joins it.
@@ -216,6 +224,7 @@ fn control_value(kind: ControlKind, poles: usize) -> &'static str {
         (ControlKind::MaintainedToggle, 1) => "toggle, single-pole changeover",
         (ControlKind::MaintainedToggle, _) => "toggle, double-pole changeover",
         (ControlKind::AccessoryDecoder, _) => "accessory decoder",
+        (ControlKind::RouteButtons, _) => "route buttons",
     }
 }
 

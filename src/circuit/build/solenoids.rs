@@ -1,11 +1,11 @@
 //! Solenoids: supply → (discharge unit) → momentary contacts → coils → common return.
 
-use super::Builder;
 use super::supplies::{decoder, fused_supply, panel_bus, two_coil_relay};
 use super::track::TrackSide;
+use super::{Builder, routes};
 use crate::circuit::{DriveSymbol, NetId, NetKind, PartKind, Place};
 use crate::drives::sizing::BankSizing;
-use crate::drives::{BarPlan, Pairing, UsePlan};
+use crate::drives::{BarPlan, Line, Pairing, UsePlan};
 use crate::parse::{ControlKind, SupplyKind};
 use crate::track::Position;
 
@@ -50,9 +50,15 @@ pub(super) fn build(b: &mut Builder, use_plan: &UsePlan, track: &TrackSide) {
             );
             b.connect(plus, probe, "P");
         }
+        let mut lines = Vec::new();
         for (control, members) in mine {
-            let lines = panel_control(b, control, plus);
-            wire_drives(b, &members, lines, minus);
+            let nets = panel_control(b, control, plus);
+            wire_drives(b, &members, nets, minus);
+            let line = |position| Line { control, position };
+            lines.extend(Position::ALL.map(line).into_iter().zip(nets));
+        }
+        if discharge {
+            routes::build(b, plus, &lines);
         }
     }
     for (control, members) in b.decoder_controls(use_plan.kind) {
@@ -130,17 +136,21 @@ fn discharge_unit(
     (plus, minus)
 }
 
-/// The control on the panel; returns the nets of its normal and reverse lines.
+/// The control on the panel, if it has anything of its own; returns the nets of its normal and
+/// reverse lines.
 fn panel_control(b: &mut Builder, control: crate::parse::ControlId, plus: NetId) -> [NetId; 2] {
     let kind = *b.document[control].with;
+    let name = b.document[control].name.value.clone();
+    let lines = Position::ALL.map(|p| b.net(format!("{name} {}", p.word()), NetKind::Command(p)));
+    if kind == ControlKind::RouteButtons {
+        return lines;
+    }
     let pins: &[&str] = match kind {
         ControlKind::PushButtons => &["N1", "R1", "N", "R"],
         ControlKind::StudsAndProbe => &["N", "R"],
         _ => &["C", "N", "R"],
     };
     let part = b.control_part(control, 1, pins);
-    let name = b.document[control].name.value.clone();
-    let lines = Position::ALL.map(|p| b.net(format!("{name} {}", p.word()), NetKind::Command(p)));
     match kind {
         ControlKind::PushButtons => {
             b.connect(plus, part, "N1");

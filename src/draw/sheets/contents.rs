@@ -132,6 +132,9 @@ fn used_symbols(book: &Book) -> BTreeSet<&'static str> {
             PartKind::Resistor => Some("Resistor"),
             PartKind::Capacitor => Some("Capacitor, polarised"),
             PartKind::Probe => Some("Probe"),
+            PartKind::RouteButton { .. } => Some("Push-button"),
+            PartKind::Diode { .. } => Some("Diode"),
+            PartKind::Link { .. } => Some("Wire link"),
             PartKind::Relay { .. } => Some("Coil"),
             PartKind::PolaritySwitch { .. } => Some("Switch, changeover"),
             PartKind::Drive { pattern: DriveSymbol::TwinCoil, .. } => Some("Coil"),
@@ -142,7 +145,7 @@ fn used_symbols(book: &Book) -> BTreeSet<&'static str> {
                 ControlKind::PushButtons => Some("Push-button"),
                 ControlKind::StudsAndProbe => Some("Stud"),
                 ControlKind::MaintainedToggle => Some("Switch, changeover"),
-                ControlKind::AccessoryDecoder => None,
+                ControlKind::AccessoryDecoder | ControlKind::RouteButtons => None,
             },
             _ => None,
         });
@@ -155,6 +158,10 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
     let _ = top;
     heading(page, x, y, "How to read it");
     let (joints, droppers) = (book.design.rails.joints.len(), book.design.rails.droppers.len());
+    let (r, w) = match book.design.plan.routes.is_empty() {
+        true => ("resistor", "bus"),
+        false => ("resistor or diode", "bus or wire link"),
+    };
     let mut lines = vec![
         "A wire bears its number, colour and size at every sheet that shows it: 12 GN 0.5 is wire 12, green, \
          0.5 mm². A dot joins, a plain crossing does not."
@@ -165,9 +172,10 @@ fn reading(book: &Book, page: &mut Page, x: f64, top: f64) {
         "Contacts and blades are drawn with every turnout normal. A and B are the two feeds of the track; feed B is \
          drawn hollow, or with a dashed core. A heavy black bar between terminals is a jumper; a dash-dot frame is one assembly."
             .to_owned(),
-        "Letters: B position switch, C capacitor, F fuse, G supply, K relay, controller or decoder, M drive, R \
-         resistor, S control, TB rectifier, W bus, X terminal strip (IEC 81346-2)."
-            .to_owned(),
+        format!(
+            "Letters: B position switch, C capacitor, F fuse, G supply, K relay, controller or decoder, M drive, R \
+             {r}, S control, TB rectifier, W {w}, X terminal strip (IEC 81346-2)."
+        ),
         format!("J1 to J{joints}: insulated joints. D1 to D{droppers}: droppers. Sizes and currents: sizing.md."),
     ];
     if joints == 0 {

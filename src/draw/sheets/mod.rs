@@ -7,6 +7,7 @@ mod connections;
 mod contents;
 mod feeds;
 mod pen;
+mod routes;
 mod strips;
 mod supply;
 pub mod track_plan;
@@ -115,6 +116,7 @@ impl<'a> Book<'a> {
         self.plan();
         supply::draw(&mut self);
         turnouts::draw(&mut self);
+        routes::draw(&mut self);
         feeds::draw(&mut self);
         self.underside();
         connections::draw(&mut self);

@@ -305,7 +305,8 @@ impl Sheet<'_, '_> {
                 .circuit
                 .find(|k| matches!(k, PartKind::Control { control, .. } if control == t.control))
         });
-        part.map_or(String::new(), |p| self.book.reference(Thing::Part(p)).to_owned())
+        let button = || self.book.design.circuit.find(|k| matches!(k, PartKind::RouteButton { .. }));
+        part.or_else(button).map_or(String::new(), |p| self.book.reference(Thing::Part(p)).to_owned())
     }
 
     fn bus_words(&mut self, bus: PartId, at: Point) {

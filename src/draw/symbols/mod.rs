@@ -16,6 +16,7 @@ pub mod diode;
 pub mod fuse;
 pub mod lamp;
 pub mod latching_relay;
+pub mod matrix_link;
 pub mod motor;
 pub mod plug_in_supply;
 pub mod push_button;
@@ -56,6 +57,7 @@ pub const SYMBOLS: &[Entry] = &[
     Entry { name: "Fuse", draw: fuse::example },
     Entry { name: "Bridge rectifier", draw: bridge_rectifier::example },
     Entry { name: "Diode", draw: diode::example },
+    Entry { name: "Wire link", draw: matrix_link::example_wire_link },
     Entry { name: "Light-emitting diode", draw: diode::example_light_emitting },
     Entry { name: "Resistor", draw: resistor::example },
     Entry { name: "Capacitor, polarised", draw: capacitor::example },
@@ -118,6 +120,8 @@ mod tests {
             fuse::fuse(&mut s, at, Axis::Vertical),
             diode::diode(&mut s, at),
             diode::light_emitting_diode(&mut s, at),
+            matrix_link::diode(&mut s, at),
+            matrix_link::wire_link(&mut s, at),
             coil::coil(&mut s, at),
             motor::motor(&mut s, at),
             lamp::lamp(&mut s, at),

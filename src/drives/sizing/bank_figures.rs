@@ -24,6 +24,7 @@ pub(super) fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing) {
 pub fn trigger_words(document: &Document, trigger: Trigger) -> String {
     match trigger {
         Trigger::Control(control, position) => format!("{} to {}", *document[control].name, position.word()),
+        Trigger::Route(route) => format!("route {}", *document[route].name),
     }
 }
 

@@ -2,7 +2,8 @@
 //! (`crate::firing`); its results come back here, so that every figure is in one list.
 
 use super::WireClass;
-use crate::parse::{BarId, ControlId};
+use crate::parse::{BarId, ControlId, Document, RouteId};
+use crate::source::Span;
 use crate::track::Position;
 use crate::units::{Amps, Farads, JouleIntegral, Joules, Seconds, Volts, WireSize};
 
@@ -31,6 +32,17 @@ impl BankChoice {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Trigger {
     Control(ControlId, Position),
+    Route(RouteId),
+}
+
+impl Trigger {
+    /// Where the file describes it.
+    pub fn span(self, document: &Document) -> Span {
+        match self {
+            Trigger::Control(control, _) => document[control].span,
+            Trigger::Route(route) => document[route].span,
+        }
+    }
 }
 
 /// What one coil needs for a sure throw.
@@ -114,6 +126,8 @@ pub struct Fired {
     pub surge: Amps,
     /// ∫ i² dt of that pulse.
     pub surge_integral: JouleIntegral,
+    /// The strongest pulse through a diode of the routes; `None` without diodes.
+    pub diode_surge: Option<Amps>,
     /// The lowest margin of each bar.
     pub margins: Vec<(BarId, f64)>,
     /// Whether the margin asked for is reached.

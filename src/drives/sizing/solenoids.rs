@@ -17,6 +17,9 @@ pub struct SolenoidSizing {
     pub fuse: Amps,
     /// What the supply should be able to give.
     pub supply: Amps,
+    /// The strongest pulse through a diode between a route's button and a line; `None` without
+    /// diodes.
+    pub diode_surge: Option<Amps>,
 }
 
 /// A decoder with its own discharge unit (from memory).
@@ -76,7 +79,8 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan, fired: Option<&Fired>) {
             "ratings: IEC 60127 (R10); factor: common practice, no source",
         ),
     );
-    work.sizing.solenoids = Some(SolenoidSizing { bank, fuse, supply });
+    work.sizing.solenoids =
+        Some(SolenoidSizing { bank, fuse, supply, diode_surge: fired.and_then(|f| f.diode_surge) });
 }
 
 /// While a contact sticks the limiter bears the whole supply; that is the lasting worst.

@@ -5,11 +5,12 @@ use serde_json::Value;
 use crate::Design;
 use crate::source::SourceFile;
 
-const EXAMPLES: [(&str, &str); 4] = [
+const EXAMPLES: [(&str, &str); 5] = [
     ("single-turnout", include_str!("../../../examples/single-turnout/layout.toml")),
     ("quarry-tramway", include_str!("../../../examples/quarry-tramway/layout.toml")),
     ("branch-terminus", include_str!("../../../examples/branch-terminus/layout.toml")),
     ("dockside-yard", include_str!("../../../examples/dockside-yard/layout.toml")),
+    ("fiddle-yard", include_str!("../../../examples/fiddle-yard/layout.toml")),
 ];
 
 fn designs() -> impl Iterator<Item = (&'static str, Design)> {

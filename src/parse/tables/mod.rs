@@ -3,6 +3,7 @@
 pub mod control;
 pub mod drive;
 pub mod layout;
+pub mod route;
 pub mod section;
 pub mod site;
 pub mod stock;

@@ -60,10 +60,12 @@ pub fn panel(table: &Table<'_>, boards: &Names, found: &mut Found) -> Option<Pan
         None => Some(BoardId(0)),
     };
     let cable = table.quantity("cable", found);
+    let route_diodes = table.word("route-diodes", found);
     Some(Panel {
         board: board?,
         cable: cable?.value,
         typical: !table.has("cable"),
+        route_diodes: route_diodes?.value,
         span: table.written.then_some(table.name.span),
     })
 }

@@ -76,6 +76,20 @@ impl<'a> Ratings<'a> {
         }
     }
 
+    /// The button of a route bears the pulse of all its coils.
+    pub fn route_button(&self) -> String {
+        self.bank
+            .and_then(|b| b.fired.as_ref())
+            .map_or_else(String::new, |f| format!("contact at least {}, in pulses", f.surge))
+    }
+
+    /// The links of a matrix are alike, so that one kind of diode is bought for all.
+    pub fn route_diode(&self, design: &Design) -> String {
+        let surge = design.sizing.solenoids.as_ref().and_then(|s| s.diode_surge);
+        let surge = surge.map_or_else(String::new, |s| format!(", surge at least {s}"));
+        format!("at least 3 A, 100 V{surge}")
+    }
+
     pub fn drive(&self, drive: &Drive) -> String {
         let model = match &drive.model {
             DriveModel::Solenoid(s) => format!("{} a coil", s.coil),

@@ -4,11 +4,12 @@ use crate::draw::scene::Scene;
 use crate::source::SourceFile;
 use crate::track::{RailPlace, Side};
 
-pub(crate) const EXAMPLES: [(&str, &str); 4] = [
+pub(crate) const EXAMPLES: [(&str, &str); 5] = [
     ("single-turnout", include_str!("../../../../examples/single-turnout/layout.toml")),
     ("quarry-tramway", include_str!("../../../../examples/quarry-tramway/layout.toml")),
     ("dockside-yard", include_str!("../../../../examples/dockside-yard/layout.toml")),
     ("branch-terminus", include_str!("../../../../examples/branch-terminus/layout.toml")),
+    ("fiddle-yard", include_str!("../../../../examples/fiddle-yard/layout.toml")),
 ];
 
 pub(crate) fn designed(name: &str, text: &str) -> Design {

@@ -28,7 +28,10 @@ pub(super) fn draw(
         PartKind::Control { control, .. } | PartKind::Decoder { control } => control == plan.control,
         _ => false,
     });
-    let Some(part) = found else { return Vec::new() };
+    let Some(part) = found else {
+        by_routes(book, page, work, plan, top);
+        return Vec::new();
+    };
     title(book, page, work, plan, part, top);
     let kind = *book.design.document[plan.control].with;
     let hangs = vec!["R", "1R", "2R"];
@@ -45,6 +48,16 @@ pub(super) fn draw(
         (Pairing::ServoDecoder, _) => {}
     }
     d.out
+}
+
+/// A control without anything of its own: its name, and that route buttons work it.
+fn by_routes(book: &Book, page: &mut Page, work: &Work, plan: &BarPlan, top: f64) {
+    let at = point(work.cols.panel_bus[1] + 2.5, top + 5.2);
+    let room = work.cols.panel_strip - at.x - 3.0;
+    let name = &book.design.document[plan.control].name.value;
+    let name = text::fit(name, lettering::HEADING, true, room).into_owned();
+    page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
+    throws(book, page, work, plan, top);
 }
 
 /// In a band whose control stands elsewhere: its name and where it is.
@@ -77,13 +90,25 @@ fn title(book: &mut Book, page: &mut Page, work: &Work, plan: &BarPlan, part: Pa
     let name = text::fit(&name, lettering::HEADING, true, room).into_owned();
     page.scene.bold(at, lettering::HEADING, Anchor::Start, name);
     book.place(Thing::Part(part), page, at);
+    throws(book, page, work, plan, top);
+}
+
+/// Below the symbol, clear of the buses at the left: what it throws, and where routes join in.
+fn throws(book: &Book, page: &mut Page, work: &Work, plan: &BarPlan, top: f64) {
     let names: Vec<&str> = book.design.document[plan.control]
         .throws
         .iter()
         .map(|t| book.design.document[t.value].name.as_str())
         .collect();
-    // Below the symbol, clear of the buses at the left.
-    let words = format!("throws {}", names.join(" and "));
+    let mut words = format!("throws {}", names.join(" and "));
+    let joined = book.design.plan.routes.iter().any(|r| r.lines.iter().any(|l| l.control == plan.control));
+    let alone = *book.design.document[plan.control].with == ControlKind::RouteButtons;
+    words.push_str(match (alone, joined) {
+        (true, true) => ", by route buttons alone",
+        (true, false) => ", but no route sets it",
+        (false, true) => ", routes join in by jumpers at XP",
+        (false, false) => "",
+    });
     let lowest = match plan.pairing {
         Pairing::ServoToggle if book.design.plan.wants_relay(plan.bar) => 47.5,
         Pairing::ServoToggle | Pairing::ServoDecoder => 17.5,
