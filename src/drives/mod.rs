@@ -23,3 +23,6 @@ pub use plan::{BarPlan, Plan, SupplyPlan, UsePlan, fed, plan};
 pub use routes::{Line, Matrix, RoutePlan};
 pub use runs::{BOARD_LINK, DROPPER, Runs, SLACK, SUPPLY_LEAD, StripPlace, WITHIN_PANEL};
 pub use sizing::{Figure, Sizing, WireClass};
+
+/// Channels of one servo controller (common practice, no source).
+pub const SERVO_CHANNELS: usize = 8;

@@ -113,8 +113,12 @@ mod tests {
         let run = |size, amps| longest_run(Volts::new(0.7), Amps::new(amps), resistance_at_20(size)).metres();
         for (size, at_3, at_5, at_8) in [
             (WireSize::Awg(12), 22.4, 13.4, 8.4),
+            (WireSize::Awg(14), 14.1, 8.4, 5.3),
+            (WireSize::Awg(16), 8.9, 5.3, 3.3),
             (WireSize::Awg(18), 5.6, 3.3, 2.1),
             (WireSize::mm2(2.5), 14.6, 8.8, 5.5),
+            (WireSize::mm2(1.5), 8.8, 5.3, 3.3),
+            (WireSize::mm2(1.0), 6.0, 3.6, 2.2),
             (WireSize::mm2(0.75), 4.5, 2.7, 1.7),
         ] {
             assert!((run(size, 3.0) - at_3).abs() < 0.06, "{size}");
@@ -126,7 +130,9 @@ mod tests {
     #[test]
     fn coin_test() {
         // Loop limits at 14 V, computed from U/(k·I).
-        for (trip, single, double) in [(3.0, 4.67, 2.33), (5.0, 2.80, 1.40), (8.0, 1.75, 0.875)] {
+        for (trip, single, double) in
+            [(3.0, 4.67, 2.33), (5.0, 2.80, 1.40), (8.0, 1.75, 0.875), (10.0, 1.40, 0.70)]
+        {
             let limit = |margin| coin_loop_limit(Volts::new(14.0), Amps::new(trip), margin);
             assert_near(limit(1.0).ohms(), single, 2e-3);
             assert_near(limit(2.0).ohms(), double, 2e-3);

@@ -1,6 +1,6 @@
 //! Miniature fuse links of 5×20 mm, IEC 60127.
 
-use crate::units::{Amps, JouleIntegral, Seconds};
+use crate::units::{Amps, JouleIntegral, Ohms, Seconds, Volts};
 
 /// Rated currents of IEC 60127 (series R10; list second-hand from a data sheet).
 pub const RATED_CURRENTS: [Amps; 26] = [
@@ -80,7 +80,7 @@ pub fn gates(characteristic: Characteristic, rating: Amps) -> Option<[Gate; 4]> 
         (Characteristic::TimeLag, true) => [(0.0, 120.0), (0.2, 10.0), (0.04, 3.0), (0.01, 0.3)],
         (Characteristic::TimeLag, false) => [(0.0, 120.0), (0.6, 10.0), (0.15, 3.0), (0.02, 0.3)],
     };
-    let multiples = [2.1, 2.75, 4.0, 10.0];
+    let multiples = [2.1, SURE, 4.0, 10.0];
     Some(std::array::from_fn(|n| Gate {
         multiple: multiples[n],
         least: Seconds::new(times[n].0),
@@ -93,6 +93,26 @@ pub fn gates(characteristic: Characteristic, rating: Amps) -> Option<[Gate; 4]> 
 pub fn opens_within(characteristic: Characteristic, rating: Amps, current: Amps) -> Option<Seconds> {
     let gates = gates(characteristic, rating)?;
     gates.iter().rfind(|gate| current >= rating * gate.multiple).map(|gate| gate.most)
+}
+
+/// The multiple of its rating at which a link opens for sure within seconds: the second gate.
+pub const SURE: f64 = 2.75;
+
+/// The largest loop from the supply to a short and back that still opens a link within the time of its
+/// gate at 2.75 times its rating (10 s time-lag, 2 s quick acting): R = U/(2.75·I_n). `None` outside
+/// 32 mA to 6.3 A.
+pub fn largest_loop(characteristic: Characteristic, rating: Amps, voltage: Volts) -> Option<Ohms> {
+    gates(characteristic, rating)?.iter().find(|gate| gate.multiple == SURE)?;
+    Some(voltage / (rating * SURE))
+}
+
+/// The largest part of its rating that a link of IEC 60127 should carry for good: 0.8 (common
+/// practice: 0.8 to 0.9 at 25 °C; no source).
+pub const LASTING_SHARE: f64 = 0.8;
+
+/// The smallest rating of which a load is no more than [`LASTING_SHARE`]; `None` above 8 A.
+pub fn rating_for(load: Amps) -> Option<Amps> {
+    rating_at_least(load / LASTING_SHARE)
 }
 
 /// Typical Joule integral at which a link melts (second-hand from data sheets), for the ratings the
@@ -146,6 +166,27 @@ mod tests {
         assert_eq!(within(5.5), Some(Seconds::new(10.0)));
         assert_eq!(within(19.9), Some(Seconds::new(3.0)));
         assert_eq!(within(20.0), Some(Seconds::new(0.3)));
+    }
+
+    #[test]
+    fn a_loop_that_just_opens_the_link() {
+        // IEC 60127-2 sheet 3: 1 A, 2.75 A, 10 s. By hand 12 V/2.75 A = 4.36 Ω.
+        let (lag, one) = (Characteristic::TimeLag, Amps::new(1.0));
+        let largest = largest_loop(lag, one, Volts::new(12.0)).unwrap();
+        assert!((largest.ohms() - 4.364).abs() < 1e-3);
+        assert_eq!(opens_within(lag, one, Volts::new(12.0) / largest), Some(Seconds::new(10.0)));
+        // A little more, and only the gate at 2.1 times is reached: two minutes.
+        assert_eq!(opens_within(lag, one, Volts::new(12.0) / (largest * 1.001)), Some(Seconds::new(120.0)));
+        assert_eq!(largest_loop(lag, Amps::new(8.0), Volts::new(12.0)), None);
+    }
+
+    #[test]
+    fn load_within_the_lasting_share() {
+        // Common practice: IEC links carry up to 80 to 90 % of their rating.
+        assert_eq!(rating_for(Amps::new(0.384)), Some(Amps::new(0.5)));
+        assert_eq!(rating_for(Amps::new(0.4)), Some(Amps::new(0.5)));
+        assert_eq!(rating_for(Amps::new(0.41)), Some(Amps::new(0.63)));
+        assert_eq!(rating_for(Amps::new(9.0)), None);
     }
 
     #[test]

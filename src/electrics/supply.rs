@@ -1,6 +1,6 @@
 //! What capacitors hold and supplies must give (textbook formulas).
 
-use crate::units::{Amps, Coulombs, Farads, Joules, VoltAmps, Volts};
+use crate::units::{Amps, Coulombs, Farads, Joules, Ohms, VoltAmps, Volts};
 
 /// Energy in a capacitor: W = ½·C·V².
 pub fn stored_energy(capacitance: Farads, voltage: Volts) -> Joules {
@@ -38,6 +38,36 @@ pub fn group_current(moving: u32, each_moving: Amps, still: u32, each_still: Amp
     each_moving * f64::from(moving) + each_still * f64::from(still)
 }
 
+/// How a supply stands a load that lasts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SourceKind {
+    /// Electronic, with a voltage that hardly falls and a limit of its own.
+    Regulated,
+    /// A winding, whose voltage falls with the load and which is heated by peaks.
+    Transformer,
+}
+
+impl SourceKind {
+    /// By how much its rating should exceed the load (common practice, no source).
+    pub fn margin(self) -> f64 {
+        match self {
+            SourceKind::Regulated => 1.25,
+            SourceKind::Transformer => 1.5,
+        }
+    }
+
+    /// The rating to buy for a load that lasts.
+    pub fn rating_for(self, load: Amps) -> Amps {
+        load * self.margin()
+    }
+}
+
+/// What a winding has in series by itself, from its voltages without and with its rated load:
+/// R = (U0 − U)/I (textbook; resistive). Zero if it does not sag.
+pub fn source_resistance(unloaded: Volts, rated: Volts, current: Amps) -> Ohms {
+    ((unloaded - rated) / current).max(Ohms::new(0.0))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -73,10 +103,21 @@ mod tests {
     fn currents_and_powers() {
         assert_eq!(apparent_power(Volts::new(16.0), Amps::new(1.25)), VoltAmps::new(20.0));
         assert_eq!(rated_current(VoltAmps::new(20.0), Volts::new(16.0)), Amps::new(1.25));
-        // 24 stall motors at 16 mA: 0.38 A (computed).
-        let stalled = group_current(0, Amps::new(0.0), 24, Amps::new(0.016));
-        assert!((stalled.amps() - 0.384).abs() < 1e-12);
+        // Stall motors at 16 mA (computed): 24 take 0.38 A, 60 take 0.96 A, 200 take 3.2 A.
+        for (motors, amps) in [(24, 0.384), (60, 0.96), (200, 3.2)] {
+            let stalled = group_current(0, Amps::new(0.0), motors, Amps::new(0.016));
+            assert!((stalled.amps() - amps).abs() < 1e-12);
+        }
         let mixed = group_current(2, Amps::new(0.8), 10, Amps::new(0.01));
         assert!((mixed.amps() - 1.7).abs() < 1e-12);
+    }
+
+    #[test]
+    fn ratings_and_sag() {
+        assert_eq!(SourceKind::Regulated.rating_for(Amps::new(0.4)), Amps::new(0.5));
+        assert!(SourceKind::Transformer.margin() > SourceKind::Regulated.margin());
+        // By hand: 20 V without load, 16 V at 1 A.
+        let sag = |unloaded| source_resistance(Volts::new(unloaded), Volts::new(16.0), Amps::new(1.0));
+        assert_eq!((sag(20.0), sag(15.0)), (Ohms::new(4.0), Ohms::new(0.0)));
     }
 }

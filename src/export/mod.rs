@@ -9,6 +9,7 @@ pub mod number;
 pub mod pdf;
 pub mod png;
 pub mod sizing_report;
+mod sizing_tables;
 pub mod svg;
 
 #[cfg(test)]

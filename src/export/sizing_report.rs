@@ -1,8 +1,9 @@
 //! The sizing as a Markdown report: every figure with what it takes to check it by hand.
 
 use super::markdown::{escape, pipe_table};
+use super::sizing_tables;
 use crate::Design;
-use crate::drives::sizing::{Figure, Sizing};
+use crate::drives::sizing::{Figure, LOOK_FIRST, Sizing, left_out_of};
 
 /// `sizing.md`
 pub fn sizing_report(design: &Design) -> String {
@@ -15,11 +16,15 @@ pub fn sizing_report(design: &Design) -> String {
     text += &wires(sizing);
     text += &loads(sizing);
     text += &stresses(sizing);
+    text.extend(sizing_tables::all(sizing).iter().map(|table| table.text()));
     let mut part = "";
     for figure in &sizing.figures {
         if figure.part != part {
             part = figure.part;
             text += &format!("\n## Figures: {part}\n");
+            if let Some(left_out) = left_out_of(part) {
+                text += &format!("\n{left_out}\n\n{LOOK_FIRST}\n");
+            }
         }
         text += &figure_text(figure);
     }

@@ -1,8 +1,9 @@
 //! The corners: how far values stray from what is printed, all in the same bad direction at once.
 
+use crate::drives::sizing::typical;
 use crate::electrics::conductor::COPPER_PER_KELVIN;
 use crate::parse::{Drive, Solenoid};
-use crate::units::{Amps, Celsius, Farads, Henries, Joules, Ohms, Seconds};
+use crate::units::{Amps, Celsius, Farads, Henries, Joules, Ohms, Seconds, Volts};
 
 /// What each coil must have of energy, current and time: this many times what its drive needs (common
 /// practice, no source).
@@ -31,12 +32,6 @@ const CONTACT: (f64, f64) = (0.050, 0.010);
 const COIL_RISE: f64 = 20.0;
 /// A silicon diode in two straight lines, forward voltage and slope, at some amperes (from memory).
 const DIODE: ((f64, f64), (f64, f64)) = ((0.9, 0.1), (0.6, 0.02));
-/// How far a typical figure may be from that of the drive in hand (common practice, no source).
-const TYPICAL_COIL: f64 = 1.05;
-const TYPICAL_INDUCTANCE: f64 = 1.25;
-const TYPICAL_NEED: f64 = 1.1;
-const TYPICAL_LENGTH: f64 = 1.2;
-
 impl Corner {
     fn of(self, (weak, strong): (f64, f64)) -> f64 {
         match self {
@@ -62,12 +57,12 @@ impl Corner {
     }
 
     /// Forward voltage and slope of a diode.
-    pub fn diode(self) -> (crate::units::Volts, Ohms) {
+    pub fn diode(self) -> (Volts, Ohms) {
         let (forward, slope) = match self {
             Corner::Weak => DIODE.0,
             Corner::Strong => DIODE.1,
         };
-        (crate::units::Volts::new(forward), Ohms::new(slope))
+        (Volts::new(forward), Ohms::new(slope))
     }
 
     /// Of the wires.
@@ -80,13 +75,13 @@ impl Corner {
 
     /// How much longer a wire may be than a length that stands in for one that was not given.
     pub fn typical_length(self) -> f64 {
-        self.of((TYPICAL_LENGTH, 1.0 / TYPICAL_LENGTH))
+        self.of((typical::LENGTH, 1.0 / typical::LENGTH))
     }
 
     /// Resistance and inductance of a coil.
     pub fn coil(self, drive: &Drive, model: &Solenoid, ambient: (Celsius, Celsius)) -> (Ohms, Henries) {
-        let typical = |key: &str, by: f64| if drive.typical.contains(&key) { by } else { 1.0 };
-        let (coil, inductance) = (typical("coil", TYPICAL_COIL), typical("inductance", TYPICAL_INDUCTANCE));
+        let widened = |key: &str, by: f64| if drive.typical.contains(&key) { by } else { 1.0 };
+        let (coil, inductance) = (widened("coil", typical::COIL), widened("inductance", typical::INDUCTANCE));
         let rise = self.temperature(ambient).degrees() - 20.0 + self.of((COIL_RISE, 0.0));
         let resistance = model.coil * (1.0 + COPPER_PER_KELVIN * rise);
         (resistance * self.of((coil, 1.0 / coil)), model.inductance * self.of((inductance, 1.0 / inductance)))
@@ -95,11 +90,6 @@ impl Corner {
 
 /// What a drive needs, more where typical figures stand in for its own.
 pub fn needs(drive: &Drive, model: &Solenoid) -> (Joules, Amps, Seconds) {
-    let typical = |key: &str| if drive.typical.contains(&key) { TYPICAL_NEED } else { 1.0 };
-    (
-        model.energy * typical("energy"),
-        model.current * typical("current"),
-        // The time is a guess on the long side already.
-        model.pulse,
-    )
+    let widened = |key: &str| if drive.typical.contains(&key) { typical::NEED } else { 1.0 };
+    (model.energy * widened("energy"), model.current * widened("current"), model.pulse)
 }

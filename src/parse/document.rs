@@ -80,6 +80,7 @@ pub struct Document {
     pub exclusive: Vec<Exclusive>,
     /// Empty: recommend one.
     pub supplies: Vec<Supply>,
+    pub servo_controller: ServoController,
     /// Wire sizes the builder has. Empty: recommend from the usual ones.
     pub wire_stock: Vec<WireSize>,
     /// `None`: choose from what is sold.
@@ -415,6 +416,8 @@ pub enum FiredFrom {
 #[derive(Clone, Debug, PartialEq)]
 pub struct SlowMotion {
     pub voltage: Volts,
+    /// The least voltage at which it moves for sure.
+    pub lowest: Volts,
     pub running: Amps,
     pub stall: Amps,
     pub throw_time: Seconds,
@@ -528,6 +531,15 @@ pub struct CapacitorStock {
     /// Their rated voltage, if given.
     pub voltage: Option<Volts>,
     pub span: Span,
+}
+
+/// `[servo-controller]`
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ServoController {
+    /// How many servos move at the same time; `None`: as many as one control throws.
+    pub moves: Option<usize>,
+    /// Whether that also holds when it is switched on.
+    pub staggered_start: bool,
 }
 
 /// `[panel]`

@@ -39,6 +39,7 @@ pub const SECTIONS: &[&Section] = &[
     &CONTROL,
     &ROUTE,
     &SUPPLY,
+    &SERVO_CONTROLLER,
     &WIRE,
     &CAPACITOR,
     &COLOURS,
@@ -283,6 +284,13 @@ const SOLENOID: &[Key] = &[
 /// contacts of 1 to 4 A.
 const SLOW_MOTION: &[Key] = &[
     key("voltage", quantity("12 V", "1.5 V", "24 V"), Typical("12 V"), "Rated voltage of the motor."),
+    // Seen in the trade: motors of 12 V in use from 6 V on.
+    key(
+        "lowest",
+        quantity("6 V", "0.5 V", "24 V"),
+        Otherwise("half of `voltage`, a typical figure"),
+        "The least voltage at which it moves for sure.",
+    ),
     key("running", quantity("8 mA", "0.5 mA", "1 A"), Typical("8 mA"), "Current while it moves."),
     key(
         "stall",
@@ -372,6 +380,25 @@ pub const SUPPLY: Section = named(
             "Its voltage without load, as measured.",
         ),
         key("feeds", word::<SupplyUse>(), Otherwise("any drive that it fits"), "What you keep it for."),
+    ],
+);
+
+pub const SERVO_CONTROLLER: Section = single(
+    "servo-controller",
+    "How the controllers of servos behave. With decoders: how these do.",
+    &[
+        key(
+            "moves",
+            Form::Count { most: 64 },
+            Otherwise("as many as one control throws"),
+            "How many servos move at the same time.",
+        ),
+        key(
+            "staggered-start",
+            Form::Flag,
+            Default("true"),
+            "Whether it moves servos no faster than that also when it is switched on; if not, all start at once.",
+        ),
     ],
 );
 

@@ -205,6 +205,8 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
     tables::route::names(&routes, &controls, found);
     let supplies: Vec<_> = supply_tables.iter().map(|t| tables::supply::supply(t, found)).collect();
 
+    let servo_controller =
+        tables::supply::servo_controller(&root.table(&keys::SERVO_CONTROLLER, found), found);
     let wire_stock = tables::stock::wire(&root.table(&keys::WIRE, found), found);
     let capacitor_stock = tables::stock::capacitors(&root.table(&keys::CAPACITOR, found), found);
     let colours = tables::stock::colours(&root.table(&keys::COLOURS, found), found);
@@ -226,6 +228,7 @@ fn read(root: &Root<'_>, found: &mut Found) -> Option<Document> {
         routes: all(routes)?,
         exclusive,
         supplies: all(supplies)?,
+        servo_controller: servo_controller?,
         wire_stock: wire_stock?,
         capacitor_stock: capacitor_stock?,
         colours,

@@ -9,12 +9,12 @@
 //! resistor, a coil or an electronic output.
 
 use crate::check::words::wires;
-use crate::check::{Rule, View, currents};
+use crate::check::{Rule, View};
 use crate::circuit::{NetId, Part, PartId, PartKind};
 use crate::diag::Diagnostic;
+use crate::drives::sizing::{Branch, Protection};
 use crate::electrics::conductor;
 use crate::proof::sides;
-use crate::units::{Amps, Quantity};
 use std::collections::BTreeMap;
 
 pub const RULE: Rule = Rule {
@@ -26,14 +26,12 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(view: &View) -> Vec<Diagnostic> {
-    let uses = currents::uses(view);
     let mut found = Vec::new();
     for (id, part) in view.circuit.parts().filter(|(_, p)| p.kind == PartKind::Fuse) {
-        // The value as printed, after the mark of the characteristic.
-        let Ok(rating) = Amps::parse(part.value.trim_start_matches(['T', 'F', ' '])) else { continue };
+        let Some(branch) = branch(view, id) else { continue };
+        let Protection::Fuse { rating, .. } = branch.protection else { continue };
         let behind = behind(view, id);
-        let owned =
-            part.pins.iter().find_map(|p| uses[p.net?.0]).and_then(|u| view.plan.use_of(u)?.supply.owned);
+        let owned = branch.belongs_to.and_then(|kind| view.plan.use_of(kind)?.supply.owned);
         let mut thin: BTreeMap<_, Vec<String>> = BTreeMap::new();
         for wire in view.wiring.wires.iter().filter(|w| behind[w.net.0]) {
             if conductor::ampacity(wire.size) < rating {
@@ -59,6 +57,16 @@ fn check(view: &View) -> Vec<Diagnostic> {
         }
     }
     found
+}
+
+/// The branch that a fuse protects: that of the supply before it. The circuit has one supply for each
+/// branch that drives make, in the same order.
+fn branch<'a>(view: &View<'a>, fuse: PartId) -> Option<&'a Branch> {
+    let circuit = view.circuit;
+    let before = circuit.pin_of(fuse, "1").and_then(|p| circuit.pin(p).net)?;
+    let mut supplies = circuit.parts().filter(|(_, p)| p.kind == PartKind::PlugInSupply);
+    let nth = supplies.position(|(_, p)| p.pins.iter().any(|pin| pin.net == Some(before)))?;
+    view.sizing.branches.iter().filter(|b| b.belongs_to.is_some()).nth(nth)
 }
 
 /// Nets that a fuse feeds without anything that limits the current, and the way back to its supply.

@@ -5,11 +5,9 @@ use super::Builder;
 use super::supplies::{decoder, fused_supply, panel_bus, two_coil_relay};
 use super::track::TrackSide;
 use crate::circuit::{DriveSymbol, NetId, NetKind, PartId, PartKind, Place};
-use crate::drives::{BarPlan, UsePlan};
+use crate::drives::{BarPlan, SERVO_CHANNELS as CHANNELS, UsePlan};
 use crate::parse::BoardId;
 
-/// Channels of one controller (common practice, no source).
-pub(super) const CHANNELS: usize = 8;
 const INPUTS: [&str; CHANNELS] = ["I1", "I2", "I3", "I4", "I5", "I6", "I7", "I8"];
 const OUTPUTS: [(&str, &str, &str); CHANNELS] = [
     ("1S", "1+", "1−"),

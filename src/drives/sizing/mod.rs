@@ -6,19 +6,30 @@
 
 mod bank;
 mod bank_figures;
+mod branches;
 mod conductors;
 mod figure;
 mod fired;
+mod left_out;
 mod motors;
+mod schemes;
 mod servos;
+mod sharing;
 mod solenoids;
 mod track;
+pub mod typical;
 
 pub use bank::BankSizing;
 pub use bank_figures::trigger_words;
+pub use branches::{Branch, Protection};
 pub use figure::Figure;
 pub use fired::{BankChoice, CoilPulse, Fired, Loss, Needs, Remedy, Trigger};
+pub use left_out::{LOOK_FIRST, SHORT as LOOK_FIRST_SHORT, left_out_of};
+pub use schemes::Scheme;
+pub use servos::{Controllers, LeadLimit, ServoVoltage};
+pub use sharing::{Sharing, Verdict};
 pub use solenoids::{SolenoidSizing, hot_coils, solenoid};
+pub use track::TrackRun;
 
 use super::{Plan, Runs};
 use crate::diag::Diagnostic;
@@ -104,17 +115,28 @@ pub struct MotorSizing {
     pub standing: Amps,
     /// What the supply should be able to give.
     pub supply: Amps,
+    /// At the motor that comes off worst, all of them stalled.
+    pub at_farthest: Volts,
+    /// The ways to reverse these motors, side by side.
+    pub schemes: Vec<Scheme>,
 }
 
 #[derive(Clone, Debug)]
 pub struct ServoSizing {
     pub fuse: Amps,
+    /// With the stated number moving, or all of them if their start is not staggered.
     pub worst: Amps,
     pub supply: Amps,
     /// Value of the bulk capacitor, as printed.
     pub bulk: String,
     /// At the farthest servo, in the worst case.
     pub at_servo: Volts,
+    /// At each servo.
+    pub voltages: Vec<ServoVoltage>,
+    /// How long a lead of each size may be, thinnest first.
+    pub leads: Vec<LeadLimit>,
+    /// What each board needs.
+    pub controllers: Vec<Controllers>,
 }
 
 /// The product of this stage.
@@ -124,6 +146,12 @@ pub struct Sizing {
     pub solenoids: Option<SolenoidSizing>,
     pub slow_motion: Option<MotorSizing>,
     pub servos: Option<ServoSizing>,
+    /// Board by board, in the order of the file.
+    pub track: Vec<TrackRun>,
+    /// What protects each branch.
+    pub branches: Vec<Branch>,
+    /// Which circuits may have one supply.
+    pub sharing: Vec<Sharing>,
     pub loads: Vec<Load>,
     pub stresses: Vec<Stress>,
     pub figures: Vec<Figure>,
@@ -159,6 +187,9 @@ pub fn size(
             solenoids: None,
             slow_motion: None,
             servos: None,
+            track: Vec::new(),
+            branches: Vec::new(),
+            sharing: sharing::table(document, plan),
             loads: Vec::new(),
             stresses: Vec::new(),
             figures: Vec::new(),
@@ -173,6 +204,7 @@ pub fn size(
         }
     }
     track::size(&mut work);
+    work.sizing.branches = branches::all(&mut work);
     work.say_what_is_wired();
     (work.sizing, work.diagnostics)
 }
@@ -185,3 +217,6 @@ struct Work<'a> {
     sizing: Sizing,
     diagnostics: Vec<Diagnostic>,
 }
+
+#[cfg(test)]
+mod tests;

@@ -15,6 +15,8 @@ use crate::units::{Amps, Length, Ohms, Volts, WireSize};
 pub struct SolenoidSizing {
     pub bank: Option<BankSizing>,
     pub fuse: Amps,
+    /// What flows for good at most.
+    pub lasting: Amps,
     /// What the supply should be able to give.
     pub supply: Amps,
     /// The strongest pulse through a diode between a route's button and a line; `None` without
@@ -79,8 +81,13 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan, fired: Option<&Fired>) {
             "ratings: IEC 60127 (R10); factor: common practice, no source",
         ),
     );
-    work.sizing.solenoids =
-        Some(SolenoidSizing { bank, fuse, supply, diode_surge: fired.and_then(|f| f.diode_surge) });
+    work.sizing.solenoids = Some(SolenoidSizing {
+        bank,
+        fuse,
+        lasting: current,
+        supply,
+        diode_surge: fired.and_then(|f| f.diode_surge),
+    });
 }
 
 /// While a contact sticks the limiter bears the whole supply; that is the lasting worst.

@@ -3,6 +3,7 @@
 //! These structs are views made for export and documented in `docs/circuit-json.md`,
 //! `docs/rails-json.md`, `docs/proof-json.md` and `docs/sizing.md`; the domain types themselves know nothing of JSON.
 
+mod branches;
 mod circuit;
 mod proof;
 mod rails;

@@ -1,7 +1,9 @@
 //! The view that `sizing.json` is.
 
+use super::branches::{self, BranchView, SchemeView, ServosView, SharingView, TrackView};
 use super::{FORMAT, rounded};
 use crate::Design;
+use crate::drives::sizing::{LOOK_FIRST, Sizing, left_out_of};
 use crate::parse::Word;
 use serde::Serialize;
 
@@ -12,6 +14,12 @@ pub struct SizingView {
     wires: Vec<ClassView>,
     loads: Vec<LoadView>,
     stresses: Vec<StressView>,
+    branches: Vec<BranchView>,
+    sharing: Vec<SharingView>,
+    track: Vec<TrackView>,
+    schemes: Vec<SchemeView>,
+    servos: Option<ServosView>,
+    left_out: Vec<LeftOutView>,
     figures: Vec<FigureView>,
 }
 
@@ -36,6 +44,13 @@ struct StressView {
     what: String,
     voltage_v: f64,
     rating_v: f64,
+}
+
+#[derive(Serialize)]
+struct LeftOutView {
+    part: &'static str,
+    text: &'static str,
+    look_first: &'static str,
 }
 
 #[derive(Serialize)]
@@ -88,6 +103,12 @@ pub fn view(design: &Design) -> SizingView {
                 rating_v: rounded(s.rating.volts()),
             })
             .collect(),
+        branches: branches::branches(sizing),
+        sharing: branches::sharing(sizing),
+        track: branches::track(sizing),
+        schemes: branches::schemes(sizing),
+        servos: branches::servos(sizing),
+        left_out: left_out(sizing),
         figures: sizing
             .figures
             .iter()
@@ -106,4 +127,12 @@ pub fn view(design: &Design) -> SizingView {
             })
             .collect(),
     }
+}
+
+/// Once for each kind of drive that has figures, in their order.
+fn left_out(sizing: &Sizing) -> Vec<LeftOutView> {
+    let mut parts: Vec<&'static str> = sizing.figures.iter().map(|f| f.part).collect();
+    parts.dedup();
+    let view = |part| left_out_of(part).map(|text| LeftOutView { part, text, look_first: LOOK_FIRST });
+    parts.into_iter().filter_map(view).collect()
 }

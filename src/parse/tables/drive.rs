@@ -15,12 +15,17 @@ pub fn drive(table: &Table<'_>, found: &mut Found) -> Option<Drive> {
     };
     let contacts = table.count("contacts", found);
     let contact_rating = table.quantity("contact-rating", found);
+    let mut typical = table.typical();
+    // Its stand-in depends on the rated voltage, so the list of keys cannot hold it.
+    if kind.value == DriveKind::SlowMotion && !table.has("lowest") {
+        typical.insert(0, "lowest");
+    }
     Some(Drive {
         name: table.name.clone(),
         model: model?,
         contacts: contacts?,
         contact_rating: contact_rating?.value,
-        typical: table.typical(),
+        typical,
         span: table.name.span,
     })
 }
@@ -42,19 +47,30 @@ fn solenoid(table: &Table<'_>, found: &mut Found) -> Option<DriveModel> {
     }))
 }
 
+/// The share of its rated voltage at which a slow-motion motor still moves: motors of 12 V are in use
+/// from 6 V on (seen in the trade; no data sheet).
+const SLOW_MOTION_LOWEST: f64 = 0.5;
+
 fn slow_motion(table: &Table<'_>, found: &mut Found) -> Option<DriveModel> {
-    let voltage = table.quantity("voltage", found);
+    let voltage = table.quantity::<Volts>("voltage", found);
+    let lowest = table.quantity::<Volts>("lowest", found);
     let running = table.quantity("running", found);
     let stall = table.quantity("stall", found);
     let throw_time = table.quantity("throw-time", found);
+    let voltage = voltage?.value;
+    let lowest = if table.has("lowest") { lowest?.value } else { voltage * SLOW_MOTION_LOWEST };
     let model = SlowMotion {
-        voltage: voltage?.value,
+        voltage,
+        lowest,
         running: running?.value,
         stall: stall?.value,
         throw_time: throw_time?.value,
     };
-    let right = rising::<Amps>(table, "running", model.running, "stall", model.stall, found);
-    right.then_some(DriveModel::SlowMotion(model))
+    let right = [
+        rising::<Volts>(table, "lowest", model.lowest, "voltage", model.voltage, found),
+        rising::<Amps>(table, "running", model.running, "stall", model.stall, found),
+    ];
+    right.iter().all(|right| *right).then_some(DriveModel::SlowMotion(model))
 }
 
 fn servo(table: &Table<'_>, found: &mut Found) -> Option<DriveModel> {

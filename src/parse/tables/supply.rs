@@ -1,7 +1,7 @@
-//! `[supply]`: a plug-in supply the builder owns.
+//! `[supply]`: a plug-in supply the builder owns. `[servo-controller]`: what the servos' supply meets.
 
 use crate::diag::Diagnostic;
-use crate::parse::document::{Supply, SupplyKind};
+use crate::parse::document::{ServoController, Supply, SupplyKind};
 use crate::parse::reader::{Found, Table};
 use crate::parse::words::Word;
 use crate::source::{At, Span};
@@ -34,6 +34,14 @@ pub fn supply(table: &Table<'_>, found: &mut Found) -> Option<Supply> {
         feeds,
         span: table.name.span,
     })
+}
+
+/// How servo controllers behave; they are not told one from the other.
+pub fn servo_controller(table: &Table<'_>, found: &mut Found) -> Option<ServoController> {
+    let moves = table.count("moves", found);
+    let staggered_start = table.flag("staggered-start", found)?;
+    let moves = if table.has("moves") { Some(moves?.max(1)) } else { None };
+    Some(ServoController { moves, staggered_start })
 }
 
 /// What it gives: by its `kind`, by the word after its voltage, or by both if they agree.

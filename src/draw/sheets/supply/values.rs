@@ -4,6 +4,7 @@ use super::super::Book;
 use crate::draw::page::Page;
 use crate::draw::scene::{Anchor, Role};
 use crate::draw::text::{self, lettering};
+use crate::drives::sizing::LOOK_FIRST_SHORT;
 use crate::geom::{Rect, point};
 
 const PITCH: f64 = 5.0;
@@ -38,11 +39,16 @@ pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64, width: f6
             page.scene.text(point(left + 104.0, y), lettering::SMALL, Anchor::Start, words);
         }
     }
-    if has_typical(&figures) {
-        for (i, line) in note_lines(&figures, width).into_iter().enumerate() {
-            let y = top + 10.5 + (rows + i) as f64 * PITCH;
-            page.scene.bold(point(left + 5.0, y), lettering::BODY, Anchor::Start, line);
-        }
+    let notes = note_lines(&figures, width);
+    let below = top + 10.5 + (rows + notes.len()) as f64 * PITCH;
+    for (i, line) in notes.into_iter().enumerate() {
+        let y = top + 10.5 + (rows + i) as f64 * PITCH;
+        page.scene.bold(point(left + 5.0, y), lettering::BODY, Anchor::Start, line);
+    }
+    // Under the box, where the page has room for it.
+    if below + PITCH < page.inner.max.y {
+        let line = text::fit(LOOK_FIRST_SHORT, lettering::BODY, false, width);
+        page.scene.text(point(left + 5.0, below + PITCH), lettering::BODY, Anchor::Start, line);
     }
 }
 
@@ -55,8 +61,4 @@ fn note_lines(figures: &[crate::drives::Figure], width: f64) -> Vec<String> {
         return Vec::new();
     }
     text::wrap(&notes.join("; "), lettering::BODY, true, width - 6.0)
-}
-
-fn has_typical(figures: &[crate::drives::Figure]) -> bool {
-    figures.iter().any(|f| f.note.starts_with("typical"))
 }
