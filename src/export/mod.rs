@@ -10,6 +10,7 @@ pub mod pdf;
 pub mod png;
 pub mod sizing_report;
 mod sizing_tables;
+pub mod spice;
 pub mod svg;
 
 #[cfg(test)]

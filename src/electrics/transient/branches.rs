@@ -15,7 +15,9 @@ pub struct Branch {
     /// 1/C; zero without a capacitor.
     pub elastance: f64,
     /// The capacitor's voltage at the start.
-    pub initial: f64,
+    pub initial_voltage: f64,
+    /// The inductance's current at the start.
+    pub initial_current: f64,
     /// Its voltage at its first end over that at its second, without current.
     pub source: Option<Wave>,
     pub gate: Gate,
@@ -49,7 +51,17 @@ impl Plan {
             sound(placed)?;
         }
         grounded(network)?;
-        ring(network)?;
+        ring(network, |element| resistance_of(element) == 0.0 && !inductive(element))?;
+        Ok(Plan::drawn_together(network))
+    }
+
+    /// For a network that has come to rest: inductances are wires, capacitors carry nothing.
+    pub fn at_rest(network: &Network) -> Result<Plan, SolveError> {
+        ring(network, |e| resistance_of(e) == 0.0 && !matches!(e, Element::Capacitor { .. }))?;
+        Plan::of(network)
+    }
+
+    fn drawn_together(network: &Network) -> Plan {
         let chains = chains(network);
         let mut nodes = vec![GROUND];
         let mut place = vec![None; network.node_count()];
@@ -73,34 +85,41 @@ impl Plan {
                 resistance: 0.0,
                 inductance: 0.0,
                 elastance: 0.0,
-                initial: 0.0,
+                initial_voltage: 0.0,
+                initial_current: 0.0,
                 source: None,
                 gate: Gate::None,
             };
             for (id, turned) in &chain {
                 plan.of_element[id.0] = (plan.branches.len(), *turned);
-                branch.take(&network.element(*id).element, *turned);
+                branch.take(network.element(*id), *turned);
             }
             plan.branches.push(branch);
             plan.chains.push(chain.into_iter().map(|(id, _)| id).collect());
         }
         plan.nodes = nodes;
-        Ok(plan)
+        plan
     }
 }
 
 impl Branch {
-    fn take(&mut self, element: &Element, turned: bool) {
-        match element {
+    fn take(&mut self, placed: &Placed, turned: bool) {
+        match &placed.element {
             Element::Resistor(r) => self.resistance += r.ohms(),
             Element::Coil { resistance, inductance } => {
                 self.resistance += resistance.ohms();
-                self.inductance += inductance.henries();
+                let (before, own) = (self.inductance, inductance.henries());
+                self.inductance += own;
+                if own > 0.0 {
+                    // Coils in series that start with different currents share their flux at once.
+                    let current = placed.current.amps() * if turned { -1.0 } else { 1.0 };
+                    self.initial_current = (before * self.initial_current + own * current) / self.inductance;
+                }
             }
             Element::Capacitor { capacitance, esr, initial } => {
                 self.resistance += esr.ohms();
                 self.elastance = 1.0 / capacitance.farads();
-                self.initial = if turned { -initial.volts() } else { initial.volts() };
+                self.initial_voltage = if turned { -initial.volts() } else { initial.volts() };
             }
             Element::Diode { forward, slope } => {
                 self.resistance = slope.ohms();
@@ -136,7 +155,9 @@ fn sound(placed: &Placed) -> Result<(), SolveError> {
     let right = not_negative(resistance_of(&placed.element))
         && match &placed.element {
             Element::Resistor(_) => true,
-            Element::Coil { inductance, .. } => not_negative(inductance.henries()),
+            Element::Coil { inductance, .. } => {
+                not_negative(inductance.henries()) && placed.current.amps().is_finite()
+            }
             Element::Capacitor { capacitance, initial, .. } => {
                 positive(capacitance.farads()) && initial.volts().is_finite()
             }
@@ -189,14 +210,16 @@ fn grounded(network: &Network) -> Result<(), SolveError> {
     }
 }
 
+fn inductive(element: &Element) -> bool {
+    matches!(element, Element::Coil { inductance, .. } if inductance.henries() > 0.0)
+}
+
 /// No ring may consist of sources, switches, wires, diodes and capacitors without any resistance: its
 /// current would have no bounds. A diode or switch that happens to be open now may close later.
-fn ring(network: &Network) -> Result<(), SolveError> {
+fn ring(network: &Network, unbounded: impl Fn(&Element) -> bool) -> Result<(), SolveError> {
     let mut joined = Joined::new(network.node_count());
     for (_, placed) in network.elements() {
-        let inductive =
-            matches!(&placed.element, Element::Coil { inductance, .. } if inductance.henries() > 0.0);
-        if resistance_of(&placed.element) == 0.0 && !inductive && !joined.join(placed.from, placed.to) {
+        if unbounded(&placed.element) && !joined.join(placed.from, placed.to) {
             return Err(SolveError::Ring { element: placed.name.clone() });
         }
     }

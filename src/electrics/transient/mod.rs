@@ -10,16 +10,28 @@
 //! the currents of branches without impedance are the unknowns of Kirchhoff's laws. Time is stepped by
 //! the singly diagonally implicit method of order 4 with an embedded one of order 3 (`tableau`): L-stable, so
 //! that leaks and tiny inductances do no harm, and one factorisation serves a whole step. The step
-//! follows the estimated error. Diodes are two straight lines; where one begins or ceases to conduct is
-//! found as an event in time, and the step ends there (`march`).
+//! follows the estimated error (`step`, `march`). Diodes are two straight lines; where one begins or ceases
+//! to conduct is found as an event in time, and the step ends there (`gates`).
+//!
+//! **How exact it is.** With the usual accuracy a discharge agrees with its closed form within two in a
+//! hundred thousand, and energy is kept as well (`tests`); with ngspice on 46 circuits of a layout's
+//! supply within 0.3 % (`tests/transient_reference.rs`), most of which is due to the corners that the deck
+//! rounds and to the steps of ngspice.
+//!
+//! **A current that is cut off** without a diode to take it over flows through the open contact's
+//! [`LEAK`], at a voltage that means nothing but that it is large. [`Transient::heat_in`] then gives the
+//! contact the coil's energy, which in truth an arc would have.
 //!
 //! **What it does not know**: magnetic saturation, inductance that changes with a moving core, heating
 //! during the pulse, the stray capacitance of anything.
 
 mod branches;
+mod course;
+mod gates;
 mod march;
 mod network;
 mod solve;
+mod step;
 mod tableau;
 #[cfg(test)]
 mod tests;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::units::{Farads, Henries, Ohms, Seconds, Volts};
+use crate::units::{Amps, Farads, Henries, Ohms, Seconds, Volts};
 
 /// A node of a [`Network`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -22,12 +22,20 @@ pub const GROUND: Node = Node(0);
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ElementId(pub(super) usize);
 
+impl ElementId {
+    /// Its place among [`Network::elements`].
+    pub fn index(self) -> usize {
+        self.0
+    }
+}
+
 /// What an element does. A current counts as positive from the element's first node to its second.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Element {
     /// A resistor or a wire; may be 0 Ω.
     Resistor(Ohms),
-    /// A coil: resistance and inductance in series, without current at the start.
+    /// A coil: resistance and inductance in series, without current at the start unless
+    /// [`Network::carry`] says so.
     Coil { resistance: Ohms, inductance: Henries },
     /// A capacitor with its equivalent series resistance, charged to `initial` at the start.
     Capacitor { capacitance: Farads, esr: Ohms, initial: Volts },
@@ -62,6 +70,24 @@ impl Wave {
             }
         }
     }
+
+    /// dV/dt
+    pub(super) fn slope_at(self, time: f64) -> f64 {
+        match self {
+            Wave::Dc(_) => 0.0,
+            Wave::Sine { peak, period } => {
+                let rate = std::f64::consts::TAU / period.seconds();
+                peak.volts() * rate * (rate * time).cos()
+            }
+        }
+    }
+
+    /// The largest voltage it comes to, without its sign.
+    pub(super) fn peak(self) -> f64 {
+        match self {
+            Wave::Dc(peak) | Wave::Sine { peak, .. } => peak.volts().abs(),
+        }
+    }
 }
 
 /// What a blocking diode or an open switch lets through: 1 GΩ. It keeps a part that is cut off on
@@ -75,6 +101,9 @@ pub struct Placed {
     pub from: Node,
     pub to: Node,
     pub element: Element,
+    /// Through it at the start, from its first node to its second, if it is a coil with inductance; of
+    /// no meaning for others.
+    pub current: Amps,
 }
 
 /// Elements between nodes. Node and element names are for messages and decks; a node's name stands for
@@ -117,6 +146,11 @@ impl Network {
         node
     }
 
+    /// All nodes, ground first.
+    pub fn nodes(&self) -> impl Iterator<Item = Node> + use<> {
+        (0..self.names.len()).map(Node)
+    }
+
     pub fn node_name(&self, node: Node) -> &str {
         &self.names[node.0]
     }
@@ -136,13 +170,18 @@ impl Network {
 
     /// Puts an element between two nodes.
     pub fn add(&mut self, name: impl Into<String>, from: Node, to: Node, element: Element) -> ElementId {
-        self.elements.push(Placed { name: name.into(), from, to, element });
+        self.elements.push(Placed { name: name.into(), from, to, element, current: Amps::new(0.0) });
         ElementId(self.elements.len() - 1)
     }
 
     /// Puts another element in the place of one: a tolerance, a thicker wire.
     pub fn replace(&mut self, id: ElementId, element: Element) {
         self.elements[id.0].element = element;
+    }
+
+    /// Lets a coil carry a current at the start, from its first node to its second.
+    pub fn carry(&mut self, coil: ElementId, current: Amps) {
+        self.elements[coil.0].current = current;
     }
 
     pub fn resistor(&mut self, name: impl Into<String>, from: Node, to: Node, resistance: Ohms) -> ElementId {

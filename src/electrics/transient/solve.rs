@@ -35,6 +35,8 @@ pub struct Equations {
     /// The place of a branch without impedance among the unknowns.
     rows: Vec<Option<usize>>,
     impedances: Vec<f64>,
+    /// The voltage of each branch without current.
+    held: Vec<f64>,
     factors: LU<f64, Dyn, Dyn>,
     right: DVector<f64>,
 }
@@ -45,29 +47,40 @@ const NO_IMPEDANCE: f64 = 1e-7;
 impl Equations {
     /// `conducts` by branch.
     pub fn new(branches: &[Branch], nodes: usize, stage: f64, conducts: &[bool]) -> Equations {
-        let impedances: Vec<f64> = branches
-            .iter()
-            .zip(conducts)
-            .map(|(b, conducts)| {
-                if *conducts {
-                    b.resistance + b.inductance / stage + b.elastance * stage
-                } else {
-                    LEAK.ohms()
-                }
-            })
-            .collect();
-        let mut size = nodes - 1;
-        let rows: Vec<Option<usize>> = impedances
-            .iter()
-            .map(|z| {
-                (*z < NO_IMPEDANCE).then(|| {
-                    size += 1;
-                    size - 1
-                })
-            })
-            .collect();
+        let mut equations = Equations {
+            stage,
+            nodes,
+            rows: Vec::with_capacity(branches.len()),
+            impedances: Vec::with_capacity(branches.len()),
+            held: Vec::with_capacity(branches.len()),
+            factors: DMatrix::zeros(0, 0).lu(),
+            right: DVector::zeros(0),
+        };
+        equations.set(branches, stage, conducts);
+        equations
+    }
+
+    pub fn stage(&self) -> f64 {
+        self.stage
+    }
+
+    /// Makes them anew for another stage or other gates.
+    pub fn set(&mut self, branches: &[Branch], stage: f64, conducts: &[bool]) {
+        self.stage = stage;
+        self.impedances.clear();
+        self.rows.clear();
+        let mut size = self.nodes - 1;
+        for (b, conducts) in branches.iter().zip(conducts) {
+            let z = match conducts {
+                true => b.resistance + b.inductance / stage + b.elastance * stage,
+                false => LEAK.ohms(),
+            };
+            self.impedances.push(z);
+            self.rows.push((z < NO_IMPEDANCE).then_some(size));
+            size += usize::from(z < NO_IMPEDANCE);
+        }
         let mut matrix = DMatrix::zeros(size, size);
-        for ((branch, z), row) in branches.iter().zip(&impedances).zip(&rows) {
+        for ((branch, z), row) in branches.iter().zip(&self.impedances).zip(&self.rows) {
             let ends = [(branch.from, 1.0), (branch.to, -1.0)];
             match row {
                 Some(row) => {
@@ -86,7 +99,10 @@ impl Equations {
                 }
             }
         }
-        Equations { stage, nodes, rows, impedances, factors: matrix.lu(), right: DVector::zeros(size) }
+        self.factors = matrix.lu();
+        if self.right.len() != size {
+            self.right = DVector::zeros(size);
+        }
     }
 
     /// Solves for the end of a stage that comes from `base`, at a time. False if the equations are
@@ -99,13 +115,52 @@ impl Equations {
         time: f64,
         into: &mut Solution,
     ) -> bool {
+        self.hold(branches, conducts, base, |branch| match (&branch.source, &branch.gate) {
+            (Some(wave), _) => wave.at(time),
+            (None, Gate::Diode(forward)) => *forward,
+            (None, _) => 0.0,
+        });
+        self.finish(branches, into)
+    }
+
+    /// How fast everything changes at an instant at which inductances and capacitors change as `slopes`
+    /// say: the derivatives obey the same laws, with the derivatives of the sources.
+    pub fn solve_slopes(
+        &mut self,
+        branches: &[Branch],
+        conducts: &[bool],
+        slopes: &[State],
+        time: f64,
+        into: &mut Solution,
+    ) -> bool {
+        self.hold(branches, conducts, slopes, |branch| branch.source.map_or(0.0, |wave| wave.slope_at(time)));
+        self.finish(branches, into)
+    }
+
+    fn hold(
+        &mut self,
+        branches: &[Branch],
+        conducts: &[bool],
+        base: &[State],
+        source: impl Fn(&Branch) -> f64,
+    ) {
+        let stage = self.stage;
+        self.held.clear();
+        self.held.extend(branches.iter().zip(conducts).zip(base).map(|((branch, conducts), base)| {
+            match conducts {
+                true => source(branch) + base.charge_voltage - branch.inductance / stage * base.current,
+                false => 0.0,
+            }
+        }));
+    }
+
+    fn finish(&mut self, branches: &[Branch], into: &mut Solution) -> bool {
         self.right.fill(0.0);
         for (n, branch) in branches.iter().enumerate() {
-            let e = self.held(branch, conducts[n], base[n], time);
             match self.rows[n] {
-                Some(row) => self.right[row] += e,
+                Some(row) => self.right[row] += self.held[n],
                 None => {
-                    let brought = e / self.impedances[n];
+                    let brought = self.held[n] / self.impedances[n];
                     if branch.from > 0 {
                         self.right[branch.from - 1] += brought;
                     }
@@ -128,23 +183,10 @@ impl Equations {
                 Some(row) => self.right[row],
                 None => {
                     let across = into.voltages[branch.from] - into.voltages[branch.to];
-                    (across - self.held(branch, conducts[n], base[n], time)) / self.impedances[n]
+                    (across - self.held[n]) / self.impedances[n]
                 }
             });
         }
         true
-    }
-
-    /// The voltage of a branch without current at the end of the stage.
-    fn held(&self, branch: &Branch, conducts: bool, base: State, time: f64) -> f64 {
-        if !conducts {
-            return 0.0;
-        }
-        let source = match (&branch.source, &branch.gate) {
-            (Some(wave), _) => wave.at(time),
-            (None, Gate::Diode(forward)) => *forward,
-            (None, _) => 0.0,
-        };
-        source + base.charge_voltage - branch.inductance / self.stage * base.current
     }
 }

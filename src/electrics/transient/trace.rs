@@ -1,141 +1,71 @@
 //! What came of it: the course of every voltage and current, and what is asked of them.
 
 use super::branches::{Plan, resistance_of};
+use super::course::{Arc, Course, Sample};
 use super::network::{Element, ElementId, Network, Node};
-use super::solve::{Solution, State};
+use super::solve::Solution;
+use super::step::Tally;
 use crate::units::{Amps, Coulombs, JouleIntegral, Joules, Seconds, Volts};
 
-/// Everything at one instant. Two may bear the same time, before and after something jumped.
-#[derive(Clone, Debug)]
-pub struct Moment {
-    pub time: f64,
-    pub voltages: Vec<f64>,
-    pub currents: Vec<f64>,
-    pub charge_voltages: Vec<f64>,
-    pub slopes: Vec<State>,
-}
-
-/// Sums over a branch's current.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Tally {
-    pub charge: f64,
-    pub square: f64,
-}
-
-/// A network's course from the start to the end of a simulation. Between the steps it is a cubic
-/// through values and slopes for coil currents and capacitor voltages, and straight for the rest.
+/// A network's course from the start to the end of a simulation. Between the steps every voltage and
+/// current is a cubic through values and slopes.
 #[derive(Clone, Debug)]
 pub struct Transient {
     network: Network,
     plan: Plan,
-    moments: Vec<Moment>,
+    course: Course,
     tallies: Vec<Tally>,
 }
 
-/// A stretch of a curve between two steps.
-#[derive(Clone, Copy)]
-struct Arc {
-    start: f64,
-    length: f64,
-    from: f64,
-    to: f64,
-    /// Slopes at both ends; `None`: straight.
-    slopes: Option<(f64, f64)>,
-}
-
-impl Arc {
-    /// `share` from 0 to 1.
-    fn at(&self, share: f64) -> f64 {
-        let Some((a, b)) = self.slopes else { return self.from + (self.to - self.from) * share };
-        let (s, r) = (share, 1.0 - share);
-        self.from * r * r * (1.0 + 2.0 * s)
-            + self.to * s * s * (3.0 - 2.0 * s)
-            + self.length * s * r * (a * r - b * s)
-    }
-
-    /// Where inside it is level, as shares.
-    fn level(&self) -> Vec<f64> {
-        let Some((a, b)) = self.slopes else { return Vec::new() };
-        // The derivative of the cubic over the share is p·s² + q·s + r.
-        let (a, b, rise) = (a * self.length, b * self.length, self.to - self.from);
-        let (p, q, r) = (3.0 * (a + b - 2.0 * rise), 2.0 * (3.0 * rise - 2.0 * a - b), a);
-        let root = q * q - 4.0 * p * r;
-        if root < 0.0 {
-            return Vec::new();
-        }
-        let k = -0.5 * (q + root.sqrt().copysign(q));
-        [k / p, r / k].into_iter().filter(|s| s.is_finite() && *s > 0.0 && *s < 1.0).collect()
-    }
-
-    /// Parts within which it only rises or only falls.
-    fn runs(&self) -> Vec<(f64, f64)> {
-        let mut cuts = self.level();
-        cuts.push(1.0);
-        cuts.sort_by(f64::total_cmp);
-        let mut last = 0.0;
-        cuts.into_iter().map(|cut| (std::mem::replace(&mut last, cut), cut)).collect()
-    }
-
-    /// Where it crosses `level` within a run on which it does so, by bisection.
-    fn crossing(&self, level: f64, (mut low, mut high): (f64, f64)) -> f64 {
-        let rising = self.at(high) > self.at(low);
-        for _ in 0..80 {
-            let middle = 0.5 * (low + high);
-            if (self.at(middle) < level) == rising { low = middle } else { high = middle }
-        }
-        0.5 * (low + high)
-    }
-}
-
 impl Transient {
-    pub(super) fn new(network: &Network, plan: Plan, moments: Vec<Moment>, tallies: Vec<Tally>) -> Transient {
-        Transient { network: network.clone(), plan, moments, tallies }
+    pub(super) fn new(network: &Network, plan: Plan, course: Course, tallies: Vec<Tally>) -> Transient {
+        Transient { network: network.clone(), plan, course, tallies }
     }
 
     /// How many steps were taken.
     pub fn steps(&self) -> usize {
-        self.moments.len() - 1
+        self.course.times.windows(2).filter(|pair| pair[1] > pair[0]).count()
     }
 
-    /// The times of the steps.
+    /// The ends of the steps, from the start on; twice where something jumped.
     pub fn times(&self) -> impl Iterator<Item = Seconds> + '_ {
-        self.moments.iter().map(|m| Seconds::new(m.time))
+        self.course.times.iter().copied().map(Seconds::new)
     }
 
     pub fn end(&self) -> Seconds {
-        Seconds::new(self.moments.last().map_or(0.0, |m| m.time))
+        Seconds::new(self.course.times.last().copied().unwrap_or(0.0))
     }
 
     /// The current through an element from its first node to its second.
     pub fn current_at(&self, element: ElementId, time: Seconds) -> Amps {
-        Amps::new(self.value(&self.current_arcs(element), time))
+        Amps::new(self.value(self.current(element), time))
     }
 
     /// The voltage of a node over ground.
     pub fn voltage_at(&self, node: Node, time: Seconds) -> Volts {
-        Volts::new(self.value(&self.voltage_arcs(node), time))
+        Volts::new(self.value(self.voltage(node), time))
     }
 
     /// The voltage on a capacitor, without what its series resistance loses; zero for other elements.
     pub fn charge_at(&self, element: ElementId, time: Seconds) -> Volts {
-        Volts::new(self.value(&self.charge_arcs(element), time))
+        Volts::new(self.value(self.charge(element), time))
     }
 
     /// The largest current either way, and when; as a magnitude.
     pub fn peak_current(&self, element: ElementId) -> (Seconds, Amps) {
-        let (time, value) = peak(&self.current_arcs(element));
+        let (time, value) = self.peak(self.current(element));
         (Seconds::new(time), Amps::new(value))
     }
 
     /// The highest voltage of a node over ground either way, and when; as a magnitude.
     pub fn peak_voltage(&self, node: Node) -> (Seconds, Volts) {
-        let (time, value) = peak(&self.voltage_arcs(node));
+        let (time, value) = self.peak(self.voltage(node));
         (Seconds::new(time), Volts::new(value))
     }
 
     /// The highest voltage on a capacitor either way, and when; as a magnitude.
     pub fn peak_charge(&self, element: ElementId) -> (Seconds, Volts) {
-        let (time, value) = peak(&self.charge_arcs(element));
+        let (time, value) = self.peak(self.charge(element));
         (Seconds::new(time), Volts::new(value))
     }
 
@@ -143,7 +73,7 @@ impl Transient {
     pub fn time_above(&self, element: ElementId, threshold: Amps) -> Seconds {
         let level = threshold.amps();
         let mut total = 0.0;
-        for arc in self.current_arcs(element) {
+        for arc in self.arcs(self.current(element)) {
             for run in arc.runs() {
                 let (a, b) = (arc.at(run.0) >= level, arc.at(run.1) >= level);
                 total += arc.length
@@ -161,11 +91,11 @@ impl Transient {
     /// When the voltage on a capacitor first comes to a level; `None` if it does not.
     pub fn charged_to(&self, element: ElementId, level: Volts) -> Option<Seconds> {
         let level = level.volts();
-        let arcs = self.charge_arcs(element);
-        if arcs.first().is_some_and(|a| a.from >= level) {
+        let curve = self.charge(element);
+        if curve(0).value >= level {
             return Some(Seconds::new(0.0));
         }
-        for arc in arcs {
+        for arc in self.arcs(curve) {
             for run in arc.runs() {
                 if arc.at(run.0) < level && arc.at(run.1) >= level {
                     return Some(Seconds::new(arc.start + arc.length * arc.crossing(level, run)));
@@ -187,96 +117,147 @@ impl Transient {
         Coulombs::new(if turned { -charge } else { charge })
     }
 
-    /// What an element turned into heat: R·∫ i² dt, of a diode V_F·∫ i dt besides.
+    /// What an element turned into heat: R·∫ i² dt, of a diode V_F·∫ i dt besides. The leak of a diode or
+    /// switch counts too: it takes the energy of a coil whose current has no other way.
     pub fn heat_in(&self, element: ElementId) -> Joules {
         let placed = &self.network.element(element).element;
-        let fixed = match placed {
-            Element::Diode { forward, .. } => forward.volts() * self.charge_through(element).coulombs(),
-            _ => 0.0,
-        };
-        let square = self.joule_integral(element).amps_squared_seconds();
-        Joules::new(resistance_of(placed) * square + fixed)
+        let tally = self.tallies[self.plan.of_element[element.0].0];
+        Joules::new(match placed {
+            Element::Diode { .. } | Element::Switch { .. } => tally.heat,
+            _ => resistance_of(placed) * tally.square,
+        })
     }
 
-    fn value(&self, arcs: &[Arc], time: Seconds) -> f64 {
-        let t = time.seconds();
-        let next = arcs.partition_point(|arc| arc.start + arc.length < t);
-        match arcs.get(next).or(arcs.last()) {
-            Some(arc) if arc.length > 0.0 => arc.at(((t - arc.start) / arc.length).clamp(0.0, 1.0)),
-            Some(arc) => arc.to,
-            None => 0.0,
-        }
+    /// What a source gave, its own resistance's heat included: −∫ v·i dt. Zero for other elements.
+    pub fn energy_from(&self, element: ElementId) -> Joules {
+        Joules::new(-self.tallies[self.plan.of_element[element.0].0].work)
     }
 
-    fn arcs(&self, value: impl Fn(&Moment) -> f64, slope: impl Fn(&Moment) -> Option<f64>) -> Vec<Arc> {
-        self.moments
-            .windows(2)
-            .filter(|pair| pair[1].time > pair[0].time)
-            .map(|pair| Arc {
-                start: pair[0].time,
-                length: pair[1].time - pair[0].time,
-                from: value(&pair[0]),
-                to: value(&pair[1]),
-                slopes: slope(&pair[0]).zip(slope(&pair[1])),
-            })
-            .collect()
-    }
-
-    fn current_arcs(&self, element: ElementId) -> Vec<Arc> {
+    /// Value and slope of a current at each instant.
+    fn current(&self, element: ElementId) -> impl Fn(usize) -> Sample {
         let (n, turned) = self.plan.of_element[element.0];
-        let sign = if turned { -1.0 } else { 1.0 };
-        let inductive = self.plan.branches[n].inductance > 0.0;
-        self.arcs(|m| sign * m.currents[n], |m| inductive.then(|| sign * m.slopes[n].current))
+        move |instant| signed(self.course.current(instant, n), turned)
     }
 
-    fn charge_arcs(&self, element: ElementId) -> Vec<Arc> {
+    fn charge(&self, element: ElementId) -> impl Fn(usize) -> Sample {
         let (n, turned) = self.plan.of_element[element.0];
-        let sign = if turned { -1.0 } else { 1.0 };
-        self.arcs(|m| sign * m.charge_voltages[n], |m| Some(sign * m.slopes[n].charge_voltage))
-    }
-
-    fn voltage_arcs(&self, node: Node) -> Vec<Arc> {
-        let at = self.plan.nodes.iter().position(|n| *n == node);
-        match at {
-            Some(at) => self.arcs(|m| m.voltages[at], |_| None),
-            None => self.arcs(|m| inside(&self.network, &self.plan, node, m), |_| None),
+        let stores = matches!(self.network.element(element).element, Element::Capacitor { .. });
+        move |instant| match stores {
+            true => signed(self.course.charge_voltage(instant, n), turned),
+            false => Sample::default(),
         }
     }
-}
 
-/// The voltage of a node inside a branch: from its first end on, less what is lost up to there.
-fn inside(network: &Network, plan: &Plan, node: Node, m: &Moment) -> f64 {
-    for (n, chain) in plan.chains.iter().enumerate() {
-        let mut here = plan.nodes[plan.branches[n].from];
-        let mut volts = m.voltages[plan.branches[n].from];
-        for id in chain {
-            let placed = network.element(*id);
-            here = if placed.from == here { placed.to } else { placed.from };
-            volts -= resistance_of(&placed.element) * m.currents[n];
-            match &placed.element {
-                Element::Coil { inductance, .. } => volts -= inductance.henries() * m.slopes[n].current,
-                Element::Capacitor { .. } => volts -= m.charge_voltages[n],
-                _ => {}
-            }
-            if here == node {
-                return volts;
-            }
-        }
+    fn voltage(&self, node: Node) -> impl Fn(usize) -> Sample {
+        let place = Place::of(&self.network, &self.plan, node);
+        move |instant| place.voltage(&self.plan, &self.course, instant)
     }
-    0.0
-}
 
-fn peak(arcs: &[Arc]) -> (f64, f64) {
-    let mut best = (0.0, 0.0);
-    for arc in arcs {
-        for share in arc.level().into_iter().chain([0.0, 1.0]) {
-            let value = arc.at(share).abs();
+    /// The stretches of a curve between the steps.
+    fn arcs<'a>(&'a self, curve: impl Fn(usize) -> Sample + 'a) -> impl Iterator<Item = Arc> + 'a {
+        let times = &self.course.times;
+        (1..times.len()).filter(|n| times[*n] > times[n - 1]).map(move |n| Arc {
+            start: times[n - 1],
+            length: times[n] - times[n - 1],
+            from: curve(n - 1),
+            to: curve(n),
+        })
+    }
+
+    fn value(&self, curve: impl Fn(usize) -> Sample, time: Seconds) -> f64 {
+        let (times, t) = (&self.course.times, time.seconds());
+        let next = times.partition_point(|at| *at < t).clamp(0, times.len() - 1);
+        if next == 0 || times[next] <= t {
+            return curve(next).value;
+        }
+        let (start, length) = (times[next - 1], times[next] - times[next - 1]);
+        Arc { start, length, from: curve(next - 1), to: curve(next) }.at((t - start) / length)
+    }
+
+    /// The largest magnitude, and when.
+    fn peak(&self, curve: impl Fn(usize) -> Sample) -> (f64, f64) {
+        let mut best = (0.0, curve(0).value.abs());
+        for (instant, time) in self.course.times.iter().enumerate() {
+            let value = curve(instant).value.abs();
             if value > best.1 {
-                best = (arc.start + arc.length * share, value);
+                best = (*time, value);
             }
         }
+        for arc in self.arcs(curve) {
+            for (_, share) in arc.runs() {
+                let value = arc.at(share).abs();
+                if share < 1.0 && value > best.1 {
+                    best = (arc.start + arc.length * share, value);
+                }
+            }
+        }
+        best
     }
-    best
+}
+
+fn signed(sample: Sample, turned: bool) -> Sample {
+    match turned {
+        true => Sample { value: -sample.value, slope: -sample.slope },
+        false => sample,
+    }
+}
+
+/// Where a node is found: it is one of those solved for, or lies inside a branch, behind so much of it.
+enum Place {
+    Solved(usize),
+    Inside { branch: usize, resistance: f64, inductance: f64, capacitor: bool },
+}
+
+impl Place {
+    fn of(network: &Network, plan: &Plan, node: Node) -> Place {
+        if let Some(at) = plan.nodes.iter().position(|n| *n == node) {
+            return Place::Solved(at);
+        }
+        for (branch, chain) in plan.chains.iter().enumerate() {
+            let mut here = plan.nodes[plan.branches[branch].from];
+            let (mut resistance, mut inductance, mut capacitor) = (0.0, 0.0, false);
+            for id in chain {
+                let placed = network.element(*id);
+                here = if placed.from == here { placed.to } else { placed.from };
+                resistance += resistance_of(&placed.element);
+                match &placed.element {
+                    Element::Coil { inductance: own, .. } => inductance += own.henries(),
+                    Element::Capacitor { .. } => capacitor = true,
+                    _ => {}
+                }
+                if here == node {
+                    return Place::Inside { branch, resistance, inductance, capacitor };
+                }
+            }
+        }
+        unreachable!("a node that nothing leads to is refused before")
+    }
+
+    /// The voltage of the first end of the branch, less what is lost up to here.
+    fn voltage(&self, plan: &Plan, course: &Course, instant: usize) -> Sample {
+        let (n, resistance, inductance, capacitor) = match *self {
+            Place::Solved(at) => return course.voltage(instant, at),
+            Place::Inside { branch, resistance, inductance, capacitor } => {
+                (branch, resistance, inductance, capacitor)
+            }
+        };
+        let branch = &plan.branches[n];
+        let (from, to) = (course.voltage(instant, branch.from), course.voltage(instant, branch.to));
+        let (i, charge) = (course.current(instant, n), course.charge_voltage(instant, n));
+        let mut here =
+            Sample { value: from.value - resistance * i.value, slope: from.slope - resistance * i.slope };
+        if capacitor {
+            here.value -= charge.value;
+            here.slope -= charge.slope;
+        }
+        if inductance > 0.0 {
+            let bend = (from.slope - to.slope - branch.resistance * i.slope - branch.elastance * i.value)
+                / branch.inductance;
+            here.value -= inductance * i.slope;
+            here.slope -= inductance * bend;
+        }
+        here
+    }
 }
 
 /// A network at rest.
@@ -284,46 +265,24 @@ fn peak(arcs: &[Arc]) -> (f64, f64) {
 pub struct Steady {
     network: Network,
     plan: Plan,
-    moment: Moment,
+    course: Course,
 }
 
 impl Steady {
-    pub(super) fn new(network: &Network, plan: Plan, solution: Solution) -> Steady {
-        let none = vec![0.0; plan.branches.len()];
-        // A capacitor at rest bears what its branch has across and does not lose.
-        let charge_voltages = plan
-            .branches
-            .iter()
-            .zip(&solution.currents)
-            .map(|(b, i)| {
-                let across = solution.voltages[b.from] - solution.voltages[b.to];
-                if b.elastance > 0.0 { across - b.resistance * i } else { 0.0 }
-            })
-            .collect();
-        let moment = Moment {
-            time: 0.0,
-            voltages: solution.voltages,
-            currents: solution.currents,
-            charge_voltages,
-            slopes: vec![State::default(); none.len()],
-        };
-        Steady { network: network.clone(), plan, moment }
+    pub(super) fn new(network: &Network, plan: Plan, now: &Solution) -> Steady {
+        let course = Course::rest(&plan, now);
+        Steady { network: network.clone(), plan, course }
     }
 
     /// The voltage of a node over ground.
     pub fn voltage(&self, node: Node) -> Volts {
-        let at = self.plan.nodes.iter().position(|n| *n == node);
-        let volts = at.map_or_else(
-            || inside(&self.network, &self.plan, node, &self.moment),
-            |at| self.moment.voltages[at],
-        );
-        Volts::new(volts)
+        let place = Place::of(&self.network, &self.plan, node);
+        Volts::new(place.voltage(&self.plan, &self.course, 0).value)
     }
 
     /// The current through an element from its first node to its second.
     pub fn current(&self, element: ElementId) -> Amps {
         let (n, turned) = self.plan.of_element[element.0];
-        let i = self.moment.currents[n];
-        Amps::new(if turned { -i } else { i })
+        Amps::new(signed(self.course.current(0, n), turned).value)
     }
 }
