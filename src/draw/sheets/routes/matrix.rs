@@ -11,7 +11,6 @@ use crate::draw::symbols::push_button::push_button;
 use crate::draw::text::{self, lettering};
 use crate::geom::{Point, point};
 use crate::hardware::{End, TerminalRef};
-use crate::parse::ControlKind;
 
 /// From row to row, and from column to column: room for the label of a wire between.
 const ROW: f64 = 25.0;
@@ -197,10 +196,8 @@ impl Sheet<'_, '_> {
             let words = text::fit(words, lettering::SMALL, false, width).into_owned();
             page.scene.text(point(x, top + y), lettering::SMALL, Anchor::Middle, words);
         };
-        small(self.page, 8.0, &format!("{}: {}", names.join(", "), position.word()));
-        if *control.with != ControlKind::RouteButtons {
-            small(self.page, 11.2, &format!("joins {} itself", *control.name));
-        }
+        small(self.page, 8.0, position.word());
+        small(self.page, 11.2, &names.join(", "));
     }
 
     fn row(&mut self, row: usize) {

@@ -78,7 +78,8 @@ pub(super) fn continued(book: &Book, page: &mut Page, work: &Work, plan: &BarPla
     });
     let place = found.map_or("", |p| book.reference(Thing::Part(p)));
     let w = text::width(name, lettering::HEADING, true) + 2.0;
-    let words = format!("drawn at {place}");
+    let alone = *book.design.document[plan.control].with == ControlKind::RouteButtons;
+    let words = if alone { "by routes alone".to_owned() } else { format!("drawn at {place}") };
     page.scene.text(point(x + w, top + 5.2), lettering::SMALL, Anchor::Start, words.trim_end());
 }
 
@@ -100,15 +101,15 @@ fn throws(book: &Book, page: &mut Page, work: &Work, plan: &BarPlan, top: f64) {
         .iter()
         .map(|t| book.design.document[t.value].name.as_str())
         .collect();
-    let mut words = format!("throws {}", names.join(" and "));
+    let names = names.join(" and ");
     let joined = book.design.plan.routes.iter().any(|r| r.lines.iter().any(|l| l.control == plan.control));
     let alone = *book.design.document[plan.control].with == ControlKind::RouteButtons;
-    words.push_str(match (alone, joined) {
-        (true, true) => ", by route buttons alone",
-        (true, false) => ", but no route sets it",
-        (false, true) => ", routes join in by jumpers at XP",
-        (false, false) => "",
-    });
+    let words = match (alone, joined) {
+        (true, true) => format!("routes alone throw {names}"),
+        (true, false) => format!("no route throws {names}"),
+        (false, true) => format!("throws {names}, routes join in by jumpers at XP"),
+        (false, false) => format!("throws {names}"),
+    };
     let lowest = match plan.pairing {
         Pairing::ServoToggle if book.design.plan.wants_relay(plan.bar) => 47.5,
         Pairing::ServoToggle | Pairing::ServoDecoder => 17.5,
