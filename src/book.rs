@@ -7,7 +7,10 @@ use crate::Design;
 use crate::draw::sheets;
 use crate::export::pdf::{PdfError, pdf};
 use crate::export::png::{PngError, png};
-use crate::export::{csv::csv, json, markdown::markdown, sizing_report::sizing_report, svg::svg};
+use crate::export::{
+    csv::csv, discharge_deck::discharge_deck, json, markdown::markdown, sizing_report::sizing_report,
+    svg::svg,
+};
 use crate::tables;
 
 /// A file of the book.
@@ -63,6 +66,7 @@ pub fn book(design: &Design, options: &BookOptions) -> Result<Vec<OutputFile>, B
     files.push(file(format!("{mark}proof.json"), json::proof(design)));
     files.push(file(format!("{mark}sizing.json"), json::sizing(design)));
     files.push(file(format!("{mark}sizing.md"), stamped(sizing_report(design))));
+    files.extend(discharge_deck(design).map(|text| file(format!("{mark}circuit.cir"), text)));
     files.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(files)
 }

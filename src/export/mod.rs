@@ -2,6 +2,7 @@
 //! comes with the scene, every cell with the table. SVG and PDF share [`number`] and [`look`], so that they show the same picture.
 
 pub mod csv;
+pub mod discharge_deck;
 pub mod json;
 pub mod look;
 pub mod markdown;
