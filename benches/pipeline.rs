@@ -14,7 +14,7 @@ use underboard::draw::scene::Scene;
 use underboard::draw::sheets;
 use underboard::export::{csv::csv, markdown::markdown, pdf::pdf, svg::svg};
 use underboard::source::SourceFile;
-use underboard::{Design, circuit, drives, hardware, parse, proof, tables, track};
+use underboard::{Design, circuit, drives, firing, hardware, parse, proof, tables, track};
 
 const LAYOUTS: [&str; 5] =
     ["single-turnout", "quarry-tramway", "dockside-yard", "branch-terminus", "hundred-turnouts"];
@@ -63,7 +63,7 @@ fn s3_drives(bencher: Bencher, name: &str) {
     bencher.bench(|| {
         let (plan, _) = drives::plan(black_box(&d.document), &d.rails);
         let runs = drives::Runs::of(&d.document);
-        drives::sizing::size(&d.document, &plan, &runs)
+        drives::sizing::size(&d.document, &plan, &runs, None)
     });
 }
 
@@ -73,6 +73,36 @@ fn s4_circuit_and_wiring(bencher: Bencher, name: &str) {
     bencher.bench(|| {
         let circuit = circuit::build(black_box(&d.document), &d.rails, &d.plan, &d.sizing);
         hardware::wire(&d.document, &d.rails, &circuit, &d.sizing, &d.runs)
+    });
+}
+
+/// Choosing the bank and wires by simulation, and firing the finished circuit.
+#[divan::bench(args = LAYOUTS)]
+fn s5_firing(bencher: Bencher, name: &str) {
+    let d = design(name);
+    bencher.bench(|| choose_and_fire(black_box(&d)));
+}
+
+fn choose_and_fire(d: &Design) -> (usize, usize) {
+    let (fired, found) = firing::choose(&d.document, &d.plan, &d.sizing, &d.circuit, &d.wiring);
+    let firing = firing::fire(&d.document, &d.plan, &d.sizing, &d.circuit, &d.wiring);
+    (fired.map_or(0, |f| f.margins.len()) + found.len(), firing.units.len())
+}
+
+/// The same for a hundred solenoids on five boards, with everything before it that sizes. The goal is
+/// 200 ms.
+#[divan::bench]
+fn sizing_of_a_hundred_solenoids(bencher: Bencher) {
+    let mut text = railway::railway(100 / railway::TURNOUTS_ON_A_BOARD);
+    for drive in ["motor", "servo"] {
+        text = text.replace(&format!("drive = \"{drive}\""), "drive = \"coil\"");
+    }
+    let text = text.replace("maintained toggle", "momentary toggle");
+    let d = underboard::design(&SourceFile::new("solenoids", text)).0.unwrap();
+    assert_eq!(d.firing.units[0].margins().len(), 100);
+    bencher.bench(|| {
+        let (draft, _) = drives::sizing::size(black_box(&d.document), &d.plan, &d.runs, None);
+        (draft.figures.len(), choose_and_fire(&d))
     });
 }
 
