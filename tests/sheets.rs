@@ -110,6 +110,12 @@ fn patterns() -> Vec<(String, Design)> {
             }
         }
     }
+    // A discharge unit beside decoders.
+    for page in ["A4", "Letter"] {
+        let text = pattern(solenoid, "momentary toggle", "insulated", ac, page, true)
+            .replace("\"T3\"]\nwith = \"momentary toggle\"", "\"T3\"]\nwith = \"accessory decoder output\"");
+        made.push((format!("toggle and decoder, {page}"), design(page, &text)));
+    }
     made
 }
 
@@ -215,6 +221,47 @@ fn nothing_overlaps_and_no_wire_ends_in_the_air() {
         format!("{} {}", words[1], words[2].split(' ').next().unwrap_or(""))
     });
     assert!(total == 0, "{total} faults\n{}", faults.join("\n"));
+}
+
+/// Motors of two sorts in pairs, more than one sheet of margins holds; those far down the strip are too
+/// weak, so that every kind of bar is drawn.
+#[test]
+fn the_margins_of_many_motors_are_all_on_their_sheets() {
+    let mut text =
+        "format = 1\n[layout]\nname = \"Many\"\ncontrol = \"dc\"\n[defaults]\nfrog = \"insulated\"\n"
+            .to_owned();
+    let motors = 44;
+    for n in 1..=motors {
+        let drive = if n % 2 == 0 { "strong" } else { "small" };
+        text += &format!(
+            "[turnout.T{n}]\nkind = \"left\"\ndrive = \"{drive}\"\n\
+             [track.a{n}]\nfrom = \"buffer\"\nto = \"T{n}.toe\"\n\
+             [track.b{n}]\nfrom = \"T{n}.straight\"\nto = \"buffer\"\n\
+             [track.c{n}]\nfrom = \"T{n}.diverging\"\nto = \"buffer\"\n"
+        );
+        if n % 2 == 0 {
+            let before = n - 1;
+            text += &format!("[control.S{n}]\nthrows = [\"T{before}\", \"T{n}\"]\nwith = \"push buttons\"\n");
+        }
+    }
+    text += "[drive.strong]\nkind = \"solenoid\"\n[drive.small]\nkind = \"solenoid\"\ncoil = \"8 ohm\"\n\
+             energy = \"0.3 J\"\ncurrent = \"0.8 A\"\n";
+    for page in ["A4", "A3", "Letter"] {
+        let text = text.replace("control = \"dc\"\n", &format!("control = \"dc\"\npage = \"{page}\"\n"));
+        let (design, _) = underboard::design(&SourceFile::new("many.toml", text));
+        let scenes = sheets::draw(&design.unwrap(), true);
+        let margins: Vec<&Scene> = scenes.iter().filter(|s| s.slug.starts_with("throw-margins")).collect();
+        assert!(margins.len() > 1 || page == "A3", "{page}");
+        let mut named = BTreeSet::new();
+        for scene in margins {
+            let faults = overlap::check(scene).faults;
+            assert!(faults.is_empty(), "{page}: {}: {faults:?}", scene.slug);
+            named.extend(scene.texts().map(|t| t.content.clone()));
+        }
+        for n in 1..=motors {
+            assert!(named.contains(&format!("M{n}")), "{page}: no row for M{n}");
+        }
+    }
 }
 
 #[test]

@@ -234,6 +234,12 @@ impl Circuit {
         self.parts().find(|(_, p)| kind(p.kind)).map(|(id, _)| id)
     }
 
+    /// The designation of the drive that moves a bar: "M1".
+    pub fn drive_name(&self, bar: BarId) -> &str {
+        let drive = self.find(|k| matches!(k, PartKind::Drive { bar: moved, .. } if moved == bar));
+        drive.map_or("", |id| &self[id].designation)
+    }
+
     pub fn nets(&self) -> impl Iterator<Item = (NetId, &Net)> {
         self.nets.iter().enumerate().map(|(i, n)| (NetId(i), n))
     }

@@ -5,6 +5,7 @@ pub mod csv;
 pub mod discharge_deck;
 pub mod json;
 pub mod look;
+mod margins_report;
 pub mod markdown;
 pub mod number;
 pub mod pdf;

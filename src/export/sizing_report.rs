@@ -1,5 +1,6 @@
 //! The sizing as a Markdown report: every figure with what it takes to check it by hand.
 
+use super::margins_report::margins_report;
 use super::markdown::{escape, pipe_table};
 use super::sizing_tables;
 use crate::Design;
@@ -17,6 +18,7 @@ pub fn sizing_report(design: &Design) -> String {
     text += &loads(sizing);
     text += &stresses(sizing);
     text.extend(sizing_tables::all(sizing).iter().map(|table| table.text()));
+    text += &margins_report(design);
     let mut part = "";
     for figure in &sizing.figures {
         if figure.part != part {

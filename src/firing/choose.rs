@@ -219,20 +219,23 @@ impl Search<'_> {
 /// Triggers of shots that have coils, the worst first.
 fn ranked(shots: &[Shot]) -> Vec<Trigger> {
     let mut with_coils: Vec<&Shot> = shots.iter().filter(|s| !s.coils.is_empty()).collect();
-    with_coils.sort_by(|a, b| a.margin().total_cmp(&b.margin()));
+    with_coils.sort_by(|a, b| a.rank().total_cmp(&b.rank()));
     with_coils.into_iter().map(|s| s.trigger).collect()
 }
 
 fn too_weak(document: &Document, fired: &Fired) -> Diagnostic {
     let coil = &fired.coil;
     let words = trigger_words(document, fired.worst);
+    let fires = match fired.together {
+        1 => "fires it alone".to_owned(),
+        n => format!("fires {n} at once"),
+    };
     let mut d = Diagnostic::error(
         "bank-too-weak",
         format!(
-            "no capacitor on offer throws {} for sure: when {words} fires {} at once, its coil gets {}, {} at \
+            "no capacitor on offer throws {} for sure: when {words} {fires}, its coil gets {}, {} at \
              the peak and {} above what it needs, and needs {}, {} and {}, each {MARGIN} times over",
             document[coil.bar].name,
-            fired.together,
             coil.energy,
             coil.peak,
             coil.above,
@@ -241,7 +244,7 @@ fn too_weak(document: &Document, fired: &Fired) -> Diagnostic {
             coil.needs.time,
         ),
     );
-    d = d.label(fired.worst.span(document), format!("fires {} at once", fired.together));
+    d = d.label(fired.worst.span(document), fires);
     if let Some(loss) = fired.losses.first() {
         let share = (loss.share * 100.0).round();
         d = d.label(document.drive_of(coil.bar).span, format!("{share} % of the loss is in {}", loss.place));

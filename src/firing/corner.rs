@@ -26,6 +26,8 @@ const CAPACITOR: (f64, f64) = (0.8, 1.2);
 const ESR: (f64, f64) = (2.0, 0.5);
 /// A screw or solder joint, by its end (from memory).
 const JOINT: (f64, f64) = (0.010, 0.001);
+/// A jumper from terminal to terminal, both ends together (from memory).
+const JUMPER: (f64, f64) = (0.005, 0.001);
 /// A closed contact (from memory; makers name 20 to 50 mΩ when new).
 const CONTACT: (f64, f64) = (0.050, 0.010);
 /// A coil is warmer than the air after a few throws (common practice, no source).
@@ -50,6 +52,10 @@ impl Corner {
 
     pub fn joint(self) -> Ohms {
         Ohms::new(self.of(JOINT))
+    }
+
+    pub fn jumper(self) -> Ohms {
+        Ohms::new(self.of(JUMPER))
     }
 
     pub fn contact(self) -> Ohms {

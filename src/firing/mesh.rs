@@ -44,6 +44,9 @@ pub struct Edge {
     pub place: Option<usize>,
 }
 
+/// Contacts that are closed together, each with the two pins that it joins.
+type Closed = Vec<(PartId, PinRef, PinRef)>;
+
 /// All of it. Point 0 is the negative of the bank.
 pub struct Mesh<'a> {
     pub circuit: &'a Circuit,
@@ -55,7 +58,7 @@ pub struct Mesh<'a> {
     /// Where energy is lost, in words, with the kind of wire.
     pub places: Vec<(String, Option<WireClass>)>,
     capacitor: PartId,
-    triggers: Vec<(Trigger, Vec<(PartId, PinRef, PinRef)>)>,
+    triggers: Vec<(Trigger, Closed)>,
 }
 
 impl<'a> Mesh<'a> {
@@ -289,11 +292,7 @@ fn without_loose_ends(edges: Vec<Edge>, points: usize) -> Vec<Edge> {
 }
 
 /// What each control closes in each position, and each route's button.
-fn triggers(
-    document: &Document,
-    plan: &Plan,
-    circuit: &Circuit,
-) -> Vec<(Trigger, Vec<(PartId, PinRef, PinRef)>)> {
+fn triggers(document: &Document, plan: &Plan, circuit: &Circuit) -> Vec<(Trigger, Closed)> {
     let discharges =
         |control| plan.bars.iter().any(|b| b.control == control && b.pairing == Pairing::SolenoidDischarge);
     let probe = circuit.find(|k| k == PartKind::Probe).and_then(|p| circuit.pin_of(p, "P"));

@@ -11,6 +11,7 @@
 mod banks;
 mod choose;
 mod corner;
+mod margins;
 mod mesh;
 mod remedy;
 mod shot;
@@ -19,6 +20,7 @@ mod tests;
 
 pub use choose::choose;
 pub use corner::{Corner, MARGIN};
+pub use margins::Least;
 pub use shot::{Curves, Shot};
 
 use crate::circuit::{Circuit, PartId};

@@ -13,31 +13,29 @@ pub(super) fn ranked(
     choice: BankChoice,
     sizes: &[(WireClass, WireSize)],
 ) -> Vec<Remedy> {
-    let margin = |choice: BankChoice, sizes: &[(WireClass, WireSize)]| {
-        search.weak(&[shot.trigger], choice, sizes).first().map_or(0.0, Shot::margin)
+    let tried = |words: String, choice: BankChoice, sizes: &[(WireClass, WireSize)]| {
+        let shots = search.weak(&[shot.trigger], choice, sizes);
+        let (margin, rank) = shots.first().map_or((0.0, -1.0), |s| (s.margin(), s.rank()));
+        (rank, Remedy { words, margin })
     };
     let mut remedies = Vec::new();
     for class in [WireClass::Return, WireClass::Command] {
         let Some(at) = sizes.iter().position(|(c, _)| *c == class) else { continue };
         // Beyond the builder's stock and the usual clamps: twice the copper, as a second wire beside it.
-        let double = WireSize::mm2(sizes[at].1.area().mm2() * 2.0);
         let mut better = sizes.to_vec();
-        better[at].1 = double;
+        better[at].1 = WireSize::mm2(sizes[at].1.area().mm2() * 2.0);
         let words = format!("the {} doubled (a second wire beside each)", class.word());
-        remedies.push(Remedy { words, margin: margin(choice, &better) });
+        remedies.push(tried(words, choice, &better));
     }
     let larger = BankChoice { each: choice.each, count: choice.count * 2 };
-    let words = format!("a bank of {}", larger.words());
-    remedies.push(Remedy { words, margin: margin(larger, sizes) });
+    remedies.push(tried(format!("a bank of {}", larger.words()), larger, sizes));
     if shot.coils.len() > 1 {
-        let alone = search.alone(shot.trigger, choice, sizes);
-        remedies.push(Remedy {
-            words: "the turnouts thrown one after another, each by a control of its own".into(),
-            margin: alone,
-        });
+        let margin = search.alone(shot.trigger, choice, sizes);
+        let words = "the turnouts thrown one after another, each by a control of its own".to_owned();
+        remedies.push((margin, Remedy { words, margin }));
     }
-    let now = shot.margin();
-    remedies.retain(|r| r.margin > now * 1.005);
-    remedies.sort_by(|a, b| b.margin.total_cmp(&a.margin));
-    remedies
+    let now = shot.rank();
+    remedies.retain(|(rank, _)| *rank > now + 0.005);
+    remedies.sort_by(|a, b| b.0.total_cmp(&a.0));
+    remedies.into_iter().map(|(_, remedy)| remedy).collect()
 }

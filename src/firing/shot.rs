@@ -39,15 +39,20 @@ impl Shot {
         self.coils.iter().map(CoilPulse::margin).fold(f64::INFINITY, f64::min)
     }
 
+    /// As [`CoilPulse::rank`], of the coil that comes off worst.
+    pub fn rank(&self) -> f64 {
+        self.coils.iter().map(CoilPulse::rank).fold(f64::INFINITY, f64::min)
+    }
+
     pub fn worst_coil(&self) -> Option<&CoilPulse> {
-        self.coils.iter().min_by(|a, b| a.margin().total_cmp(&b.margin()))
+        self.coils.iter().min_by(|a, b| a.rank().total_cmp(&b.rank()))
     }
 }
 
 /// The shot with the lowest margin; the first of equals.
 pub fn worst(shots: &[Shot]) -> Option<usize> {
     let with_coils = shots.iter().enumerate().filter(|(_, s)| !s.coils.is_empty());
-    with_coils.min_by(|a, b| a.1.margin().total_cmp(&b.1.margin())).map(|(n, _)| n)
+    with_coils.min_by(|a, b| a.1.rank().total_cmp(&b.1.rank())).map(|(n, _)| n)
 }
 
 /// The course of a shot, for drawing.
@@ -335,7 +340,8 @@ impl<'a> Fireable<'a> {
                 let (forward, slope) = corner.diode();
                 Element::Diode { forward, slope }
             }
-            What::Jumper | What::Link => Element::Resistor(corner.joint() * 2.0),
+            What::Jumper => Element::Resistor(corner.jumper()),
+            What::Link => Element::Resistor(corner.joint() * 2.0),
             What::Contact(_) => Element::Resistor(corner.contact()),
             What::Coil { bar, .. } => {
                 let drive = self.document.drive_of(bar);

@@ -154,6 +154,31 @@ fn a_design_with_errors_ends_with_one() {
     bad("design", &layout, 1, "layout.toml:26:10", "momentary toggle");
 }
 
+/// With capacitors of the builder's own.
+fn with_stock(stock: &str) -> String {
+    format!("{GOOD}\n[capacitor]\nstock = {stock}\n")
+}
+
+#[test]
+fn no_capacitor_is_enough() {
+    let layout = with_stock("[\"470 uF\"]");
+    bad("too weak", &layout, 1, "layout.toml:24:10", "what would help, the best first");
+    let ended = Shop::with(&layout).run(&["check", "layout.toml"]);
+    insta::assert_snapshot!("bank_too_weak", page(&ended));
+}
+
+#[test]
+fn absurd_capacitors() {
+    bad("farads", &with_stock("[\"4700 F\"]"), 2, "layout.toml:33:", "write microfarads");
+    bad("no unit", &with_stock("[4700]"), 2, "layout.toml:33:", "uF");
+}
+
+#[test]
+fn a_bank_that_may_not_be_touched() {
+    let layout = GOOD.replace("16 V AC", "58 V DC");
+    bad("60 V", &layout, 1, "layout.toml:28:9", "lower voltage");
+}
+
 #[test]
 fn a_missing_file_is_named_with_its_neighbours() {
     let shop = Shop::empty();

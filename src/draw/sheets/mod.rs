@@ -10,6 +10,7 @@ mod pen;
 mod routes;
 mod strips;
 mod supply;
+mod throw_margins;
 pub mod track_plan;
 mod turnouts;
 pub mod underside;
@@ -115,6 +116,7 @@ impl<'a> Book<'a> {
         contents::draw(&mut self);
         self.plan();
         supply::draw(&mut self);
+        throw_margins::draw(&mut self);
         turnouts::draw(&mut self);
         routes::draw(&mut self);
         feeds::draw(&mut self);

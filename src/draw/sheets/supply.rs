@@ -1,6 +1,8 @@
 //! Supplies: one sheet for each kind of drive, from the plug-in supply to what the controls share,
 //! with the values and how they were found.
 
+mod axis;
+mod onward;
 mod plot;
 mod values;
 
@@ -13,7 +15,7 @@ use crate::draw::symbols::{Axis, bridge_rectifier, capacitor, fuse, plug_in_supp
 use crate::draw::text::{self, lettering};
 use crate::drives::UsePlan;
 use crate::geom::{Point, Rect, point};
-use crate::hardware::{End, WireId};
+use crate::hardware::End;
 use crate::parse::{BarId, SupplyKind, SupplyUse};
 
 pub(super) fn draw(book: &mut Book) {
@@ -42,7 +44,13 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     // What stands beside the table needs 115 mm of the page.
     let table_width = (page.inner.width() - 115.0).min(145.0);
     values::draw(book, &mut page, part, table_top, table_width);
-    to_the_boards(book, &mut page, source, table_top);
+    // Beside the table stands the plot or the list; with both, the list has a sheet of its own.
+    let discharges = use_plan.kind == SupplyUse::Solenoids && !book.design.firing.units.is_empty();
+    let beside = point(origin.x + 182.5, table_top + 5.0);
+    if !discharges {
+        let rows = onward::rows(book, source);
+        onward::draw(book, &mut page, &rows, beside);
+    }
     let mut cautions = vec![
         "Use an approved, enclosed plug-in supply; its mains side is not opened. Work on mains wiring is for \
          licensed people, by the local code."
@@ -51,7 +59,7 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
     let bank = book.design.sizing.solenoids.as_ref().and_then(|s| s.bank.clone());
     if let (SupplyUse::Solenoids, Some(bank)) = (use_plan.kind, &bank) {
         if let Some(unit) = book.design.firing.units.first() {
-            plot::draw(&mut page, unit, table_top);
+            plot::draw(book, &mut page, unit, table_top);
         }
         let energy = crate::electrics::supply::stored_energy(bank.capacitor, bank.highest);
         cautions.push(format!(
@@ -67,79 +75,13 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
         let _ = caution_strip(&mut page.scene, area, &refs[last..], &[]);
     }
     book.add(page);
-}
-
-/// The rest of the supply's own nets: to controllers, decoders and bulk capacitors on the boards,
-/// a line for each wire. What leads to drives and relays is drawn with their turnouts.
-fn to_the_boards(book: &mut Book, page: &mut Page, source: PartId, top: f64) {
-    let design = book.design;
-    let circuit = &design.circuit;
-    // Nets of the supply, and those behind its fuses.
-    let mut nets: Vec<_> = circuit[source].pins.iter().filter_map(|p| p.net).collect();
-    let fuses: Vec<PartId> = circuit
-        .parts()
-        .filter(|(_, p)| {
-            p.kind == PartKind::Fuse && p.pins.iter().any(|x| x.net.is_some_and(|n| nets.contains(&n)))
-        })
-        .map(|(id, _)| id)
-        .collect();
-    nets.extend(fuses.iter().flat_map(|f| circuit[*f].pins.iter().filter_map(|p| p.net)));
-    let leads_on = |end: End| match end {
-        End::Terminal(_) => true,
-        End::Pin(p) => matches!(
-            circuit[p.part].kind,
-            PartKind::Bus | PartKind::ServoController { .. } | PartKind::Capacitor | PartKind::Decoder { .. }
-        ),
-    };
-    let rows: Vec<WireId> = design
-        .wiring
-        .wires
-        .iter()
-        .enumerate()
-        .filter(|(i, w)| {
-            nets.contains(&w.net)
-                && !book.drawn.contains(&WireId(*i))
-                && leads_on(w.from)
-                && leads_on(w.to)
-                // Terminals that only serve a turnout are drawn with it.
-                && serves_the_supply(book, w.from)
-                && serves_the_supply(book, w.to)
-        })
-        .map(|(i, _)| WireId(i))
-        .collect();
-    // In the order of the way: from the bus, along the cable, to the part.
-    let mut rows = rows;
-    rows.sort_by_key(|id| {
-        let w = &design.wiring.wires[id.0];
-        let rank = match (w.from, w.to) {
-            (End::Terminal(_), End::Terminal(_)) => 1,
-            (End::Pin(p), _) if circuit[p.part].kind == PartKind::Bus => 0,
-            _ => 2,
-        };
-        (w.net, rank, *id)
-    });
-    let most = ((page.inner.max.y - top - 10.0) / 5.0) as usize;
-    let a = point(page.inner.min.x + 182.5, top + 12.5);
-    if rows.is_empty() {
-        return;
+    let rows = if discharges { onward::rows(book, source) } else { Vec::new() };
+    if !rows.is_empty() {
+        let mut page = book.page(format!("{slug}-2"), format!("{title} (2)"), "none");
+        let at = point(page.inner.min.x + 27.5, page.inner.min.y + 5.0);
+        onward::draw(book, &mut page, &rows, at);
+        book.add(page);
     }
-    page.scene.bold(point(a.x - 22.5, top + 5.0), lettering::BODY, Anchor::Start, "From here to the boards");
-    for (n, id) in rows.into_iter().take(most).enumerate() {
-        let y = a.y + 5.0 * n as f64;
-        super::connections::straight(book, page, id, point(a.x, y), point(a.x + 37.5, y));
-    }
-}
-
-/// Not a terminal whose only other wire goes to a drive or relay.
-fn serves_the_supply(book: &Book, end: End) -> bool {
-    let End::Terminal(t) = end else { return true };
-    let circuit = &book.design.circuit;
-    !book.design.wiring.at_terminal(t).any(|w| {
-        [w.from, w.to].into_iter().any(|e| match e {
-            End::Pin(p) => matches!(circuit[p.part].kind, PartKind::Relay { .. } | PartKind::Drive { .. }),
-            End::Terminal(_) => false,
-        })
-    })
 }
 
 /// The plug-in supply of a use: the one whose reason names it.

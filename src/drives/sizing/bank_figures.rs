@@ -6,11 +6,22 @@ use super::{Figure, Work};
 use crate::drives::UsePlan;
 use crate::electrics::{charging, supply};
 use crate::parse::{Document, SupplyKind};
+use crate::units::Volts;
 
-/// What no simulation of the circuit knows, and where to look first.
-const LEFT_OUT: &str = "leaves out iron and friction, and that the moving plunger changes the inductance; if the \
-    electrics are sufficient and it still sticks, look first for friction, off-centre mounting, tight screws \
-    and two springs that fight";
+/// The corners of the simulation in words. Macros, because formulas are made of them while compiling.
+macro_rules! weakest {
+    () => {
+        "capacitor −20 %, its own resistance doubled, supply −10 % and giving nothing during the pulse, coils and \
+         wires hot, contacts and joints poor"
+    };
+}
+macro_rules! strongest {
+    () => {
+        "supply unloaded, mains +10 %, capacitor +20 %, coils and wires cold, contacts and joints perfect"
+    };
+}
+pub const WEAKEST: &str = weakest!();
+pub const STRONGEST: &str = strongest!();
 
 pub(super) fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing) {
     if let Some(fired) = &bank.fired {
@@ -36,13 +47,10 @@ fn pulse(document: &Document, bank: &BankSizing, fired: &Fired) -> Vec<Figure> {
         drive.typical.iter().filter(|k| ["coil", "inductance", "energy", "current", "pulse"].contains(k));
     let typical: Vec<&str> = typical.copied().collect();
     let note = if typical.is_empty() {
-        LEFT_OUT.to_owned()
+        String::new()
     } else {
-        format!(
-            "typical, measure yours: {} of drive {}; such figures widen the corners; {LEFT_OUT}",
-            typical.join(", "),
-            *drive.name
-        )
+        let (keys, drive) = (typical.join(", "), &*drive.name);
+        format!("typical, measure yours: {keys} of drive {drive}; such figures widen the corners")
     };
     let worst = trigger_words(document, fired.worst);
     let mut capacitor =
@@ -50,7 +58,7 @@ fn pulse(document: &Document, bank: &BankSizing, fired: &Fired) -> Vec<Figure> {
             .input("worst control", format!("{worst}, {} at once", fired.together))
             .input("coil that comes off worst", &turnout.name)
             .input("bank at the start, weakest corner", fired.start)
-            .input("left on the bank", fired.left)
+            .input("left on the bank", to_millivolts(fired.left))
             .input("energy in the coil", format!("{} (needs {})", coil.energy, coil.needs.energy))
             .input(
                 "peak current in the coil, weakest corner",
@@ -69,10 +77,11 @@ fn pulse(document: &Document, bank: &BankSizing, fired: &Fired) -> Vec<Figure> {
     vec![
         capacitor
             .by(
-                "smallest preferred capacitor with which every coil of every control has energy, current and time \
-                 with the margin, each fired in simulation of the wired circuit in the weakest corner: capacitor \
-                 −20 %, its own resistance doubled, supply −10 % and giving nothing during the pulse, coils and \
-                 wires hot, contacts and joints poor",
+                concat!(
+                    "smallest preferred capacitor with which every coil of every control has energy, current and \
+                     time with the margin, each fired in simulation of the wired circuit in the weakest corner: ",
+                    weakest!()
+                ),
                 "modified nodal analysis of the netlist; values IEC 60063 E6; corners from memory",
             )
             .note(note),
@@ -80,12 +89,16 @@ fn pulse(document: &Document, bank: &BankSizing, fired: &Fired) -> Vec<Figure> {
             .input("bank at its highest", bank.highest)
             .input("∫ i² dt", fired.surge_integral)
             .by(
-                "the same simulation in the strongest corner: supply unloaded, mains +10 %, capacitor +20 %, coils \
-                 and wires cold, contacts and joints perfect",
+                concat!("the same simulation in the strongest corner: ", strongest!()),
                 "modified nodal analysis of the netlist; corners from memory",
             )
             .note("choose switches and buttons for at least this pulse"),
     ]
+}
+
+/// A bank that is empty shows 0 V, and no picovolts.
+fn to_millivolts(v: Volts) -> Volts {
+    Volts::new((v.volts().abs() * 1e3).round() / 1e3)
 }
 
 fn of_parts(use_plan: &UsePlan, bank: &BankSizing) -> Vec<Figure> {

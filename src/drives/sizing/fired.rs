@@ -71,19 +71,27 @@ pub struct CoilPulse {
 impl CoilPulse {
     /// What it gets as a share of what it needs, of whatever it has least of.
     pub fn margin(&self) -> f64 {
-        (self.energy / self.needs.energy)
-            .min(self.peak / self.needs.current)
-            .min(self.above / self.needs.time)
+        self.shares().into_iter().map(|(share, _)| share).fold(f64::INFINITY, f64::min)
+    }
+
+    /// For putting coils in order: as the margin, but it still tells them apart where the current does not
+    /// come up to the need, so that the time above it, and with it the margin, is nothing.
+    pub fn rank(&self) -> f64 {
+        let current = self.peak / self.needs.current;
+        if current < 1.0 { current - 1.0 } else { self.margin() }
     }
 
     /// What it has least of: "energy", "current" or "time".
     pub fn least(&self) -> &'static str {
-        let shares = [
+        self.shares().into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map_or("", |(_, word)| word)
+    }
+
+    fn shares(&self) -> [(f64, &'static str); 3] {
+        [
             (self.energy / self.needs.energy, "energy"),
             (self.peak / self.needs.current, "current"),
             (self.above / self.needs.time, "time"),
-        ];
-        shares.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map_or("", |(_, word)| word)
+        ]
     }
 }
 

@@ -20,7 +20,7 @@ mod track;
 pub mod typical;
 
 pub use bank::BankSizing;
-pub use bank_figures::trigger_words;
+pub use bank_figures::{STRONGEST, WEAKEST, trigger_words};
 pub use branches::{Branch, Protection};
 pub use figure::Figure;
 pub use fired::{BankChoice, CoilPulse, Fired, Loss, Needs, Remedy, Trigger};

@@ -5,6 +5,7 @@
 
 mod branches;
 mod circuit;
+mod margins;
 mod proof;
 mod rails;
 mod sizing;

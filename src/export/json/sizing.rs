@@ -1,6 +1,7 @@
 //! The view that `sizing.json` is.
 
 use super::branches::{self, BranchView, SchemeView, ServosView, SharingView, TrackView};
+use super::margins::{self, LossView, MarginView, RemedyView};
 use super::{FORMAT, rounded};
 use crate::Design;
 use crate::drives::sizing::{LOOK_FIRST, Sizing, left_out_of};
@@ -20,6 +21,9 @@ pub struct SizingView {
     schemes: Vec<SchemeView>,
     servos: Option<ServosView>,
     left_out: Vec<LeftOutView>,
+    margins: Vec<MarginView>,
+    losses: Vec<LossView>,
+    remedies: Vec<RemedyView>,
     figures: Vec<FigureView>,
 }
 
@@ -109,6 +113,9 @@ pub fn view(design: &Design) -> SizingView {
         schemes: branches::schemes(sizing),
         servos: branches::servos(sizing),
         left_out: left_out(sizing),
+        margins: margins::margins(design),
+        losses: margins::losses(design),
+        remedies: margins::remedies(design),
         figures: sizing
             .figures
             .iter()

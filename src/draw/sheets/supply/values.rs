@@ -31,9 +31,12 @@ pub(super) fn draw(book: &Book, page: &mut Page, part: &str, top: f64, width: f6
         let y = top + 10.5 + i as f64 * PITCH;
         let name = text::fit(&figure.name, lettering::BODY, false, 62.0).into_owned();
         page.scene.text(point(left + 5.0, y), lettering::BODY, Anchor::Start, name);
-        let value = text::fit(&figure.value, lettering::BODY, true, 34.0).into_owned();
+        // A long value takes the place of its first input.
+        let long = text::width(&figure.value, lettering::BODY, true) > 34.0;
+        let room = if long { width - 69.0 } else { 34.0 };
+        let value = text::fit(&figure.value, lettering::BODY, true, room).into_owned();
         page.scene.bold(point(left + 69.0, y), lettering::BODY, Anchor::Start, value);
-        if let Some((name, value)) = figure.inputs.first() {
+        if let Some((name, value)) = figure.inputs.first().filter(|_| !long) {
             let words = format!("{name}: {value}");
             let words = text::fit(&words, lettering::SMALL, false, width - 103.0).into_owned();
             page.scene.text(point(left + 104.0, y), lettering::SMALL, Anchor::Start, words);
