@@ -12,6 +12,7 @@ mod new;
 mod output;
 mod report;
 mod schema;
+mod size;
 mod throw;
 
 use std::process::ExitCode;
@@ -56,7 +57,7 @@ impl Outcome {
 )]
 struct Cli {
     /// Whether messages are coloured
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto", display_order = 900)]
     color: Colouring,
 
     #[command(subcommand)]
@@ -79,6 +80,7 @@ enum Command {
     Check(check::Arguments),
     New(new::Arguments),
     Schema(schema::Arguments),
+    Size(size::Arguments),
     Throw(throw::Arguments),
 }
 
@@ -92,6 +94,7 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments, &terminal),
         Command::New(arguments) => new::run(arguments, &terminal),
         Command::Schema(arguments) => schema::run(arguments, &terminal),
+        Command::Size(arguments) => size::run(arguments, &terminal),
         Command::Throw(arguments) => throw::run(arguments, &terminal),
     };
     ExitCode::from(outcome.unwrap_or_else(|failure| terminal.fail(&failure)).code())

@@ -6,7 +6,7 @@ use crate::units::{Amps, Ohms, Volts, Watts};
 /// A series resistor and what it does.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LedResistor {
-    /// The preferred value (E12), rounded up so that the current is not exceeded.
+    /// The preferred value, rounded up so that the current is not exceeded.
     pub resistance: Ohms,
     /// The current it really lets through.
     pub current: Amps,
@@ -14,15 +14,26 @@ pub struct LedResistor {
     pub power: Watts,
 }
 
+/// The resistor of E12 for `count` diodes in series; see [`series_resistor_of`].
+pub fn series_resistor(supply: Volts, forward: Volts, count: u32, current: Amps) -> Option<LedResistor> {
+    series_resistor_of(Series::E12, supply, forward, count, current)
+}
+
 /// The resistor for `count` diodes in series: R = (U - n·Uf)/I, then P = I²·R (textbook).
 ///
 /// `None` if the supply does not exceed the diodes' forward voltages, or the current is not positive.
-pub fn series_resistor(supply: Volts, forward: Volts, count: u32, current: Amps) -> Option<LedResistor> {
+pub fn series_resistor_of(
+    series: Series,
+    supply: Volts,
+    forward: Volts,
+    count: u32,
+    current: Amps,
+) -> Option<LedResistor> {
     let over = supply - forward * f64::from(count);
     if over.volts() <= 0.0 || current.amps() <= 0.0 {
         return None;
     }
-    let resistance = Series::E12.at_least(over / current)?;
+    let resistance = series.at_least(over / current)?;
     let current = over / resistance;
     Some(LedResistor { resistance, current, power: over * current })
 }

@@ -68,7 +68,7 @@ pub fn choose(
 
 impl Search<'_> {
     pub fn bank(&self, choice: BankChoice) -> BankSizing {
-        let mut bank = BankSizing::of(self.use_plan, choice, &self.coils);
+        let mut bank = BankSizing::of((&self.use_plan.supply).into(), choice, &self.coils);
         if let Some(rated) = self.rated {
             bank.capacitor_voltage = rated;
         }

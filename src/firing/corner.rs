@@ -1,9 +1,9 @@
 //! The corners: how far values stray from what is printed, all in the same bad direction at once.
 
-use crate::drives::sizing::typical;
+use crate::drives::sizing::{Needs, typical};
 use crate::electrics::conductor::COPPER_PER_KELVIN;
-use crate::parse::{Drive, Solenoid};
-use crate::units::{Amps, Celsius, Farads, Henries, Joules, Ohms, Seconds, Volts};
+use crate::parse::Solenoid;
+use crate::units::{Celsius, Farads, Henries, Ohms, Volts};
 
 /// What each coil must have of energy, current and time: this many times what its drive needs (common
 /// practice, no source).
@@ -84,9 +84,9 @@ impl Corner {
         self.of((typical::LENGTH, 1.0 / typical::LENGTH))
     }
 
-    /// Resistance and inductance of a coil.
-    pub fn coil(self, drive: &Drive, model: &Solenoid, ambient: (Celsius, Celsius)) -> (Ohms, Henries) {
-        let widened = |key: &str, by: f64| if drive.typical.contains(&key) { by } else { 1.0 };
+    /// Resistance and inductance of a coil; `typical` are the keys for which a typical figure stands in.
+    pub fn coil(self, typical: &[&str], model: &Solenoid, ambient: (Celsius, Celsius)) -> (Ohms, Henries) {
+        let widened = |key: &str, by: f64| if typical.contains(&key) { by } else { 1.0 };
         let (coil, inductance) = (widened("coil", typical::COIL), widened("inductance", typical::INDUCTANCE));
         let rise = self.temperature(ambient).degrees() - 20.0 + self.of((COIL_RISE, 0.0));
         let resistance = model.coil * (1.0 + COPPER_PER_KELVIN * rise);
@@ -95,7 +95,11 @@ impl Corner {
 }
 
 /// What a drive needs, more where typical figures stand in for its own.
-pub fn needs(drive: &Drive, model: &Solenoid) -> (Joules, Amps, Seconds) {
-    let widened = |key: &str| if drive.typical.contains(&key) { typical::NEED } else { 1.0 };
-    (model.energy * widened("energy"), model.current * widened("current"), model.pulse)
+pub fn needs(typical: &[&str], model: &Solenoid) -> Needs {
+    let widened = |key: &str| if typical.contains(&key) { typical::NEED } else { 1.0 };
+    Needs {
+        energy: model.energy * widened("energy"),
+        current: model.current * widened("current"),
+        time: model.pulse,
+    }
 }

@@ -6,9 +6,11 @@
 //! values are set for a [`Corner`], and the transient solver does the rest (`shot`).
 //!
 //! [`choose`] finds the smallest bank and the wires with which every coil has what it needs, [`fire`]
-//! fires the circuit as it stands and keeps what the sheets show.
+//! fires the circuit as it stands and keeps what the sheets show. [`Bare`] does the same for coils of which
+//! there is no circuit yet.
 
 mod banks;
+mod bare;
 mod choose;
 mod corner;
 mod margins;
@@ -18,6 +20,7 @@ mod shot;
 #[cfg(test)]
 mod tests;
 
+pub use bare::{Bare, BareShot, Values};
 pub use choose::choose;
 pub use corner::{Corner, MARGIN};
 pub use margins::Least;

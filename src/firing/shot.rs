@@ -8,7 +8,6 @@ use super::corner::{Corner, needs};
 use super::mesh::{Edge, Mesh, What};
 use crate::drives::WireClass;
 use crate::drives::sizing::{BankSizing, CoilPulse, Loss, Needs, Sizing, Trigger, solenoid};
-use crate::electrics::bank::electrolytic_esr;
 use crate::electrics::conductor;
 use crate::electrics::transient::{Element, ElementId, GROUND, Network, Node, Transient, Wave};
 use crate::parse::{BarId, Document};
@@ -128,7 +127,7 @@ impl<'a> Fireable<'a> {
     pub fn trial(&self, bank: &BankSizing, sizes: &[(WireClass, WireSize)]) -> Trial {
         Trial {
             capacitance: bank.capacitor,
-            esr: electrolytic_esr(bank.choice.each, bank.capacitor_voltage) / bank.choice.count as f64,
+            esr: bank.esr(),
             lowest: bank.lowest,
             highest: bank.highest,
             limiter: bank.limiter,
@@ -202,8 +201,7 @@ impl<'a> Fireable<'a> {
     }
 
     fn needs(&self, bar: BarId) -> Needs {
-        let (energy, current, time) = needs(self.document.drive_of(bar), &solenoid(self.document, bar));
-        Needs { energy, current, time }
+        needs(&self.document.drive_of(bar).typical, &solenoid(self.document, bar))
     }
 
     fn losses(&self, trigger: Trigger, energies: &[Joules]) -> Vec<Loss> {
@@ -345,7 +343,8 @@ impl<'a> Fireable<'a> {
             What::Contact(_) => Element::Resistor(corner.contact()),
             What::Coil { bar, .. } => {
                 let drive = self.document.drive_of(bar);
-                let (resistance, inductance) = corner.coil(drive, &solenoid(self.document, bar), ambient);
+                let (resistance, inductance) =
+                    corner.coil(&drive.typical, &solenoid(self.document, bar), ambient);
                 Element::Coil { resistance, inductance }
             }
             What::Bank => Element::Capacitor {
@@ -368,7 +367,6 @@ impl<'a> Fireable<'a> {
         }
     }
 
-    /// Until all is over: eight time constants of the bank with the slowest coil, and of that coil.
     fn until(&self, edges: &[Edge], trial: &Trial, corner: Corner) -> Seconds {
         let coils: Vec<(Ohms, Seconds)> = edges
             .iter()
@@ -379,10 +377,7 @@ impl<'a> Fireable<'a> {
                 _ => None,
             })
             .collect();
-        let most = coils.iter().map(|c| c.0).fold(Ohms::new(0.1), Ohms::max);
-        let slowest = coils.iter().map(|c| c.1).fold(Seconds::default(), Seconds::max);
-        let wires = Ohms::new(1.0);
-        corner.capacitance(trial.capacitance) * (most + wires) * 8.0 + slowest * 8.0
+        long_enough(corner.capacitance(trial.capacitance), &coils)
     }
 
     /// The course of one shot, and the network it was solved from.
@@ -413,6 +408,15 @@ impl<'a> Fireable<'a> {
         let deck = Deck { network: built.network, until: built.until, start: trial.lowest, bank, coils };
         (curves, deck)
     }
+}
+
+/// Until all is over: eight time constants of the bank with the slowest coil, and of that coil. Of each
+/// coil its resistance and its own time constant.
+pub(super) fn long_enough(capacitance: Farads, coils: &[(Ohms, Seconds)]) -> Seconds {
+    let most = coils.iter().map(|c| c.0).fold(Ohms::new(0.1), Ohms::max);
+    let slowest = coils.iter().map(|c| c.1).fold(Seconds::default(), Seconds::max);
+    let wires = Ohms::new(1.0);
+    capacitance * (most + wires) * 8.0 + slowest * 8.0
 }
 
 /// As long as it takes every coil's current to fall to a twentieth of its peak.

@@ -80,7 +80,11 @@ fn is(found: &[Diagnostic], code: &str) -> bool {
 /// A bank in place of the one that was chosen, as the search makes it.
 fn bank(design: &Design, choice: BankChoice) -> BankSizing {
     let use_plan = design.plan.use_of(SupplyUse::Solenoids).expect("solenoids");
-    BankSizing::of(use_plan, choice, &hot_coils(&design.document, use_plan.members.iter().copied()))
+    BankSizing::of(
+        (&use_plan.supply).into(),
+        choice,
+        &hot_coils(&design.document, use_plan.members.iter().copied()),
+    )
 }
 
 /// Every control in both positions, weakest corner.
@@ -247,7 +251,7 @@ fn a_crossover_of_like_coils_agrees_with_the_closed_form() {
     };
     let bar = shot.coils[0].bar;
     let (resistance, inductance) = weak.coil(
-        design.document.drive_of(bar),
+        &design.document.drive_of(bar).typical,
         &crate::drives::sizing::solenoid(&design.document, bar),
         design.document.layout.ambient,
     );

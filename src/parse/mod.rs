@@ -7,6 +7,7 @@
 //! `keys` is the one list of what a file may say. `reader` and `value` read by it, `bind`
 //! resolves names, `tables` knows what belongs together, and `schema` shows the list to editors.
 
+mod belief;
 mod bind;
 mod compose;
 pub mod document;
@@ -27,9 +28,12 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use belief::Belief;
 pub use document::*;
 pub use schema::json_schema;
 pub use starter::STARTER;
+pub use tables::layout::AMBIENT;
+pub use tables::supply::{MOST_AC, MOST_AC_UNLOADED, MOST_DC};
 pub use words::Word;
 
 use toml::de::DeTable;

@@ -4,6 +4,7 @@ mod bad_input;
 mod commands;
 mod output_folder;
 mod robust;
+mod size;
 mod throw;
 
 use std::fs;

@@ -1,12 +1,23 @@
 //! The discharge unit's parts, once its capacitance is known.
 
 use super::fired::{BankChoice, Fired};
-use crate::drives::UsePlan;
+use crate::drives::SupplyPlan;
+use crate::electrics::bank::electrolytic_esr;
 use crate::electrics::charging::{self, RectifiedCharge};
 use crate::electrics::preferred::{self, Series};
 use crate::electrics::rectifier::{Rectifier, sine_peak};
 use crate::parse::SupplyKind;
 use crate::units::{Amps, Farads, Ohms, Seconds, Volts, Watts};
+
+/// What charges a bank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BankSupply {
+    pub kind: SupplyKind,
+    /// As rated; rms if it alternates.
+    pub voltage: Volts,
+    /// Without load, if that was measured.
+    pub unloaded: Option<Volts>,
+}
 
 /// The discharge unit's values.
 #[derive(Clone, Debug)]
@@ -48,37 +59,42 @@ pub(super) const READY: Seconds = Seconds::new(2.0);
 /// The bank down to a tenth within this time after switching off.
 const EMPTY: Seconds = Seconds::new(60.0);
 /// What a coil stands for good while its contact sticks (common practice, no source).
-pub(super) const STUCK_POWER: Watts = Watts::new(1.0);
+pub const STUCK_POWER: Watts = Watts::new(1.0);
 
 impl BankSizing {
     /// For a capacitance, with the coils (at their hottest) that a contact may stick on.
-    pub fn of(use_plan: &UsePlan, choice: BankChoice, coils: &[Ohms]) -> BankSizing {
+    pub fn of(supply: BankSupply, choice: BankChoice, coils: &[Ohms]) -> BankSizing {
         let capacitor = choice.total();
-        let high = highest(use_plan);
-        let limiter = limiter(use_plan, capacitor, coils);
+        let high = supply.highest();
+        let limiter = limiter(supply, capacitor, coils);
         let bleed = bleed_for(capacitor);
         let held = |v: Volts| v * (bleed / (bleed + limiter));
-        let rest = held(charged(use_plan, 1.0));
+        let rest = held(supply.charged(1.0));
         let least = coils.iter().copied().fold(Ohms::new(f64::INFINITY), Ohms::min);
-        let stuck = charging::stuck_contact_current(charged(use_plan, 1.0), limiter, least);
+        let stuck = charging::stuck_contact_current(supply.charged(1.0), limiter, least);
         BankSizing {
             choice,
             capacitor,
-            capacitor_voltage: rated(use_plan),
+            capacitor_voltage: rated(high),
             limiter,
-            limiter_power: resistor_rating(charging::power(use_plan.supply.voltage / limiter, limiter)),
+            limiter_power: resistor_rating(charging::power(supply.voltage / limiter, limiter)),
             bleed,
             bleed_power: resistor_rating(charging::power(high / bleed, bleed)),
             rectifier_current: Amps::new(1.0).max(Amps::new((2.0 * stuck.amps()).ceil())),
-            rectifier_voltage: rectifier_rating(use_plan),
+            rectifier_voltage: rectifier_rating(supply.voltage),
             rest,
-            lowest: held(charged(use_plan, SUPPLY_LOW)),
+            lowest: held(supply.charged(SUPPLY_LOW)),
             highest: high,
-            recharge: recharge(use_plan, capacitor, limiter),
+            recharge: supply.time_to(0.95, limiter, capacitor),
             discharged_in: charging::bleed_time(bleed, capacitor, rest, rest * 0.1),
             stuck,
             fired: None,
         }
+    }
+
+    /// Series resistance of all the capacitors together.
+    pub fn esr(&self) -> Ohms {
+        electrolytic_esr(self.choice.each, self.capacitor_voltage) / self.choice.count as f64
     }
 
     /// How often in a minute it can be fired with a full bank.
@@ -88,30 +104,48 @@ impl BankSizing {
 }
 
 /// The rated voltage of the capacitors: the first a tenth above the highest they meet.
-pub(super) fn rated(use_plan: &UsePlan) -> Volts {
-    preferred::rated_voltage_at_least(highest(use_plan) * 1.1).unwrap_or(Volts::new(100.0))
+fn rated(highest: Volts) -> Volts {
+    preferred::rated_voltage_at_least(highest * 1.1).unwrap_or(Volts::new(100.0))
 }
 
-/// What the bank shows at a supply voltage, before the bleed takes its share.
-fn charged(use_plan: &UsePlan, factor: f64) -> Volts {
-    let v = use_plan.supply.voltage * factor;
-    if use_plan.supply.kind == SupplyKind::Ac { Rectifier::Bridge.peak_output(v) } else { v }
-}
+impl BankSupply {
+    /// What a bank shows with the supply at a share of its rated voltage, before the bleed takes its part.
+    pub fn charged(&self, share: f64) -> Volts {
+        let v = self.voltage * share;
+        if self.kind == SupplyKind::Ac { Rectifier::Bridge.peak_output(v) } else { v }
+    }
 
-/// The highest voltage on the bank: supply unloaded, mains high.
-pub(super) fn highest(use_plan: &UsePlan) -> Volts {
-    let s = &use_plan.supply;
-    match s.kind {
-        SupplyKind::Ac => {
-            let unloaded = s.unloaded.unwrap_or(s.voltage * UNLOADED_AC);
-            Rectifier::Bridge.peak_output(unloaded * MAINS_HIGH)
+    /// The highest voltage on the bank: supply unloaded, mains high.
+    pub fn highest(&self) -> Volts {
+        match self.kind {
+            SupplyKind::Ac => {
+                let unloaded = self.unloaded.unwrap_or(self.voltage * UNLOADED_AC);
+                Rectifier::Bridge.peak_output(unloaded * MAINS_HIGH)
+            }
+            _ => self.unloaded.unwrap_or(self.voltage * UNLOADED_DC),
         }
-        _ => s.unloaded.unwrap_or(s.voltage * UNLOADED_DC),
+    }
+
+    /// Time to charge a bank from empty to a share of what it would come to.
+    pub fn time_to(&self, share: f64, limiter: Ohms, capacitor: Farads) -> Seconds {
+        match self.kind {
+            SupplyKind::Ac => {
+                RectifiedCharge { supply: self.voltage, resistance: limiter, capacitance: capacitor }
+                    .time_to(share)
+            }
+            _ => charging::time_to(share, limiter, capacitor),
+        }
+    }
+}
+
+impl From<&SupplyPlan> for BankSupply {
+    fn from(plan: &SupplyPlan) -> BankSupply {
+        BankSupply { kind: plan.kind, voltage: plan.voltage, unloaded: plan.unloaded }
     }
 }
 
 /// Ratings of resistors in the shops (common practice, no source), half as much again as needed.
-fn resistor_rating(power: Watts) -> Watts {
+pub fn resistor_rating(power: Watts) -> Watts {
     let wanted = power * 1.5;
     [0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 17.0, 25.0, 50.0]
         .map(Watts::new)
@@ -121,8 +155,8 @@ fn resistor_rating(power: Watts) -> Watts {
 }
 
 /// Peak inverse is the winding's peak; twice that is left for mains peaks (from memory).
-fn rectifier_rating(use_plan: &UsePlan) -> Volts {
-    let wanted = sine_peak(use_plan.supply.voltage) * 2.0;
+fn rectifier_rating(supply: Volts) -> Volts {
+    let wanted = sine_peak(supply) * 2.0;
     [50.0, 100.0, 200.0].map(Volts::new).into_iter().find(|v| *v >= wanted).unwrap_or(Volts::new(400.0))
 }
 
@@ -131,24 +165,13 @@ fn bleed_for(capacitor: Farads) -> Ohms {
     Series::E12.at_most(most).unwrap_or(Ohms::new(1000.0))
 }
 
-/// Time to 95 %.
-fn recharge(use_plan: &UsePlan, capacitor: Farads, limiter: Ohms) -> Seconds {
-    match use_plan.supply.kind {
-        SupplyKind::Ac => {
-            RectifiedCharge { supply: use_plan.supply.voltage, resistance: limiter, capacitance: capacitor }
-                .time_to(0.95)
-        }
-        _ => charging::time_to(0.95, limiter, capacitor),
-    }
-}
-
 /// As large as the recharge time allows, or larger where a stuck contact would heat a coil.
-fn limiter(use_plan: &UsePlan, capacitor: Farads, coils: &[Ohms]) -> Ohms {
+fn limiter(supply: BankSupply, capacitor: Farads, coils: &[Ohms]) -> Ohms {
     let one_ohm = Ohms::new(1.0);
-    let by_time = one_ohm * (READY / recharge(use_plan, capacitor, one_ohm));
+    let by_time = one_ohm * (READY / supply.time_to(0.95, one_ohm, capacitor));
     let spares = |coil: &Ohms| {
         let current = Amps::new((STUCK_POWER.watts() / coil.ohms()).sqrt());
-        charged(use_plan, 1.0) / current - *coil
+        supply.charged(1.0) / current - *coil
     };
     let by_heat = coils.iter().map(spares).fold(one_ohm, Ohms::max);
     match (Series::E12.at_most(by_time), Series::E12.at_least(by_heat)) {

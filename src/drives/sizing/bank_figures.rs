@@ -1,6 +1,6 @@
 //! How the discharge unit's values came about.
 
-use super::bank::{BankSizing, READY, STUCK_POWER};
+use super::bank::{BankSizing, BankSupply, READY, STUCK_POWER};
 use super::fired::{Fired, Trigger};
 use super::{Figure, Work};
 use crate::drives::UsePlan;
@@ -28,7 +28,7 @@ pub(super) fn figures(work: &mut Work, use_plan: &UsePlan, bank: &BankSizing) {
         let of_pulse = pulse(work.document, bank, fired);
         work.sizing.figures.extend(of_pulse);
     }
-    work.sizing.figures.extend(of_parts(use_plan, bank));
+    work.sizing.figures.extend(bank_parts((&use_plan.supply).into(), bank));
 }
 
 /// "S1 to normal"
@@ -101,8 +101,9 @@ fn to_millivolts(v: Volts) -> Volts {
     Volts::new((v.volts().abs() * 1e3).round() / 1e3)
 }
 
-fn of_parts(use_plan: &UsePlan, bank: &BankSizing) -> Vec<Figure> {
-    let ac = use_plan.supply.kind == SupplyKind::Ac;
+/// The values of its parts besides the capacitance, each with its working.
+pub fn bank_parts(supply_of: BankSupply, bank: &BankSizing) -> Vec<Figure> {
+    let ac = supply_of.kind == SupplyKind::Ac;
     vec![
         Figure::new("points", "capacitor's rated voltage", bank.capacitor_voltage)
             .input("highest voltage without load", bank.highest)
@@ -142,7 +143,7 @@ fn of_parts(use_plan: &UsePlan, bank: &BankSizing) -> Vec<Figure> {
             ),
         Figure::new("points", "current while a contact sticks", bank.stuck)
             .input("limiter", bank.limiter)
-            .input("heat in the limiter", charging::power(bank.stuck, bank.limiter))
+            .input("heat in the limiter", charging::power(supply_of.voltage / bank.limiter, bank.limiter))
             .by("I = V/(R_limiter + R_coil)", "Ohm's law"),
         Figure::new("points", "bleed", format!("{}, {}", bank.bleed, bank.bleed_power))
             .input("down to a tenth in", bank.discharged_in)

@@ -54,6 +54,17 @@ pub struct Needs {
     pub time: Seconds,
 }
 
+impl Needs {
+    /// What a pulse gives as a share of what is needed, of whatever it gives least of, and which that
+    /// is: "energy", "current" or "time".
+    pub fn met(&self, energy: Joules, peak: Amps, above: Seconds) -> (f64, &'static str) {
+        let shares =
+            [(energy / self.energy, "energy"), (peak / self.current, "current"), (above / self.time, "time")];
+        let (first, rest) = (shares[0], &shares[1..]);
+        rest.iter().fold(first, |least, share| if share.0 < least.0 { *share } else { least })
+    }
+}
+
 /// What one coil gets in the weakest corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CoilPulse {
@@ -71,7 +82,7 @@ pub struct CoilPulse {
 impl CoilPulse {
     /// What it gets as a share of what it needs, of whatever it has least of.
     pub fn margin(&self) -> f64 {
-        self.shares().into_iter().map(|(share, _)| share).fold(f64::INFINITY, f64::min)
+        self.needs.met(self.energy, self.peak, self.above).0
     }
 
     /// For putting coils in order: as the margin, but it still tells them apart where the current does not
@@ -83,15 +94,7 @@ impl CoilPulse {
 
     /// What it has least of: "energy", "current" or "time".
     pub fn least(&self) -> &'static str {
-        self.shares().into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map_or("", |(_, word)| word)
-    }
-
-    fn shares(&self) -> [(f64, &'static str); 3] {
-        [
-            (self.energy / self.needs.energy, "energy"),
-            (self.peak / self.needs.current, "current"),
-            (self.above / self.needs.time, "time"),
-        ]
+        self.needs.met(self.energy, self.peak, self.above).1
     }
 }
 

@@ -19,8 +19,8 @@ mod solenoids;
 mod track;
 pub mod typical;
 
-pub use bank::BankSizing;
-pub use bank_figures::{STRONGEST, WEAKEST, trigger_words};
+pub use bank::{BankSizing, BankSupply, STUCK_POWER, resistor_rating};
+pub use bank_figures::{STRONGEST, WEAKEST, bank_parts, trigger_words};
 pub use branches::{Branch, Protection};
 pub use figure::Figure;
 pub use fired::{BankChoice, CoilPulse, Fired, Loss, Needs, Remedy, Trigger};
@@ -28,11 +28,13 @@ pub use left_out::{LOOK_FIRST, SHORT as LOOK_FIRST_SHORT, left_out_of};
 pub use schemes::Scheme;
 pub use servos::{Controllers, LeadLimit, ServoVoltage};
 pub use sharing::{Sharing, Verdict};
-pub use solenoids::{SolenoidSizing, hot_coils, solenoid};
-pub use track::TrackRun;
+pub use solenoids::{SolenoidSizing, coil_at, hot_coils, solenoid};
+pub use track::{COIN, TrackRun};
 
 use super::{Plan, Runs};
 use crate::diag::Diagnostic;
+use crate::electrics::fuse;
+use crate::electrics::supply::SourceKind;
 use crate::parse::{Document, SupplyUse};
 use crate::units::{Amps, Volts, WireSize};
 use std::collections::BTreeMap;
@@ -137,6 +139,13 @@ pub struct ServoSizing {
     pub leads: Vec<LeadLimit>,
     /// What each board needs.
     pub controllers: Vec<Controllers>,
+}
+
+/// The fuse link for a lasting load on a regulated supply, and what the supply should be able to give: its
+/// margin, and no less than the fuse. No finer fuse than 100 mA; `None` above what links there are.
+pub fn fuse_and_supply(load: Amps) -> Option<(Amps, Amps)> {
+    let fuse = fuse::rating_for(load.max(Amps::new(0.08)))?;
+    Some((fuse, SourceKind::Regulated.rating_for(load).max(fuse)))
 }
 
 /// The product of this stage.

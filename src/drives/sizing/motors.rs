@@ -1,10 +1,9 @@
 //! Slow-motion motors: the load that stands, its fuse, the wire, and what is left at the farthest.
 
 use super::conductors::Demand;
-use super::{Figure, Load, MotorSizing, WireClass, Work, schemes, typical};
+use super::{Figure, Load, MotorSizing, WireClass, Work, fuse_and_supply, schemes, typical};
 use crate::diag::Diagnostic;
 use crate::drives::{Pairing, SUPPLY_LEAD, UsePlan, WITHIN_PANEL};
-use crate::electrics::fuse;
 use crate::electrics::supply::SourceKind;
 use crate::parse::{BarId, DriveModel, SlowMotion, SupplyUse};
 use crate::units::{Amps, Length, Volts, WireSize};
@@ -34,8 +33,9 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     work.choose(demand(WireClass::Common, standing, WITHIN_PANEL * 2.0, WireSize::mm2(0.5)));
     work.choose(demand(WireClass::Return, standing, longest, WireSize::mm2(0.5)));
 
-    let fuse = fuse::rating_for(standing.max(Amps::new(0.08))).unwrap_or(Amps::new(10.0));
-    let supply = SourceKind::Regulated.rating_for(standing).max(fuse);
+    let most = Amps::new(10.0);
+    let (fuse, supply) =
+        fuse_and_supply(standing).unwrap_or((most, SourceKind::Regulated.rating_for(standing)));
     work.supply_wire("motors", standing, fuse, voltage);
     if let Some(limit) = use_plan.supply.current {
         let margin = SourceKind::Regulated.rating_for(standing);

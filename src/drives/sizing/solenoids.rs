@@ -8,8 +8,8 @@ use crate::diag::Diagnostic;
 use crate::drives::{Pairing, UsePlan, WITHIN_PANEL};
 use crate::electrics::conductor::COPPER_PER_KELVIN;
 use crate::electrics::{fuse, preferred};
-use crate::parse::{BarId, ControlId, Document, DriveModel, Solenoid, SupplyKind, SupplyUse};
-use crate::units::{Amps, Length, Ohms, Volts, WireSize};
+use crate::parse::{BarId, ControlId, Document, DriveModel, MOST_DC, Solenoid, SupplyKind, SupplyUse};
+use crate::units::{Amps, Celsius, Length, Ohms, Volts, WireSize};
 
 #[derive(Clone, Debug)]
 pub struct SolenoidSizing {
@@ -53,7 +53,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan, fired: Option<&Fired>) {
     if let Some(bank) = &bank {
         current = current + charging_current(use_plan, bank);
     }
-    let fuse = fuse::rating_at_least(current * 1.25).unwrap_or(Amps::new(10.0));
+    let fuse = fuse::rating_for(current).unwrap_or(Amps::new(10.0));
     let supply = (current * 1.5).max(fuse);
     work.supply_wire("points", current, fuse, use_plan.supply.voltage);
     if let Some(available) = use_plan.supply.current {
@@ -106,11 +106,15 @@ pub fn solenoid(document: &Document, bar: BarId) -> Solenoid {
     }
 }
 
+/// A coil's resistance at an ambient temperature.
+pub fn coil_at(at_20: Ohms, ambient: Celsius) -> Ohms {
+    at_20 * (1.0 + COPPER_PER_KELVIN * (ambient.degrees() - 20.0))
+}
+
 /// The different coils of some bars, at the highest ambient temperature.
 pub fn hot_coils(document: &Document, bars: impl Iterator<Item = BarId>) -> Vec<Ohms> {
-    let rise = document.layout.ambient.1.degrees() - 20.0;
-    let mut coils: Vec<Ohms> =
-        bars.map(|b| solenoid(document, b).coil * (1.0 + COPPER_PER_KELVIN * rise)).collect();
+    let hottest = document.layout.ambient.1;
+    let mut coils: Vec<Ohms> = bars.map(|b| coil_at(solenoid(document, b).coil, hottest)).collect();
     coils.sort_by(Ohms::total_cmp);
     coils.dedup();
     coils
@@ -125,7 +129,7 @@ fn bank(
 ) -> BankSizing {
     let coils = hot_coils(work.document, discharged.iter().flat_map(|(_, m)| m.iter().copied()));
     let smallest = BankChoice { each: preferred::BANK_CAPACITANCES[0], count: 1 };
-    let mut bank = BankSizing::of(use_plan, fired.map_or(smallest, |f| f.bank), &coils);
+    let mut bank = BankSizing::of((&use_plan.supply).into(), fired.map_or(smallest, |f| f.bank), &coils);
     match fired {
         None => wires(work, discharged, bank.lowest),
         Some(fired) => {
@@ -141,15 +145,12 @@ fn bank(
         voltage: bank.highest,
         rating: bank.capacitor_voltage,
     });
-    if bank.highest > MOST_ON_THE_BANK {
+    if bank.highest > MOST_DC {
         work.diagnostics.push(bank_unsafe(work.document, use_plan, bank.highest));
     }
     bank_figures::figures(work, use_plan, &bank);
     bank
 }
-
-/// IEC 61140, second-hand: direct current that may be touched dry.
-const MOST_ON_THE_BANK: Volts = Volts::new(60.0);
 
 fn bank_unsafe(document: &Document, use_plan: &UsePlan, highest: Volts) -> Diagnostic {
     let d = Diagnostic::error(

@@ -9,7 +9,7 @@ use crate::parse::{BoardId, DropperRule, FrogFeedBy};
 use crate::units::{Amps, Length, Ohms, Volts, WireSize};
 
 /// U/R_loop must be this many times the trip current (coin test; common practice, no source).
-const COIN: f64 = 1.5;
+pub const COIN: f64 = 1.5;
 /// Stands in for the length of a piece of track that is not given.
 const UNMEASURED: Length = Length::new(1.0);
 

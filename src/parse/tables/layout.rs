@@ -7,7 +7,7 @@ use crate::source::Span;
 use crate::units::{Amps, Celsius, Quantity, Volts};
 
 /// Room temperatures, where the builder gives none.
-const AMBIENT: (Celsius, Celsius) = (Celsius::new(10.0), Celsius::new(35.0));
+pub const AMBIENT: (Celsius, Celsius) = (Celsius::new(10.0), Celsius::new(35.0));
 
 /// The layout, and the rule for droppers, which the file has in the same table.
 pub fn layout(table: &Table<'_>, found: &mut Found) -> Option<(Layout, DropperRule)> {

@@ -8,11 +8,11 @@ use crate::source::{At, Span};
 use crate::units::Volts;
 
 /// IEC 61558-2-7 (from memory): the outputs of a supply for toys are rated for not more than this.
-const MOST_AC: Volts = Volts::new(24.0);
+pub const MOST_AC: Volts = Volts::new(24.0);
 /// IEC 61558-2-7 (from memory): and give not more than this without load.
-const MOST_AC_UNLOADED: Volts = Volts::new(33.0);
-/// IEC 61140: up to this, dry and touched by hand, direct current needs no insulation.
-const MOST_DC: Volts = Volts::new(60.0);
+pub const MOST_AC_UNLOADED: Volts = Volts::new(33.0);
+/// IEC 61140, second-hand: up to this, dry and touched by hand, direct current needs no insulation.
+pub const MOST_DC: Volts = Volts::new(60.0);
 
 pub fn supply(table: &Table<'_>, found: &mut Found) -> Option<Supply> {
     let voltage = table.supply_voltage::<Volts>("voltage", found);
