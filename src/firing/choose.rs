@@ -131,10 +131,16 @@ impl Search<'_> {
         high
     }
 
-    /// The lowest margin of a trigger's coils, each fired alone.
-    pub fn alone(&self, trigger: Trigger, choice: BankChoice, sizes: &[(WireClass, WireSize)]) -> f64 {
+    /// The lowest margin of a trigger's coils if only so many are fired at a time.
+    pub fn in_parts(
+        &self,
+        trigger: Trigger,
+        choice: BankChoice,
+        sizes: &[(WireClass, WireSize)],
+        together: usize,
+    ) -> f64 {
         let trial = self.range.trial(&self.bank(choice), sizes);
-        self.range.alone(trigger, &trial)
+        self.range.in_parts(trigger, &trial, together)
     }
 
     /// The next size of wire, from the builder's stock or the usual ones.

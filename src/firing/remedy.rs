@@ -29,10 +29,16 @@ pub(super) fn ranked(
     }
     let larger = BankChoice { each: choice.each, count: choice.count * 2 };
     remedies.push(tried(format!("a bank of {}", larger.words()), larger, sizes));
-    if shot.coils.len() > 1 {
-        let margin = search.alone(shot.trigger, choice, sizes);
-        let words = "the turnouts thrown one after another, each by a control of its own".to_owned();
-        remedies.push((margin, Remedy { words, margin }));
+    let coils = shot.coils.len();
+    if coils > 1 {
+        let ways = [
+            (coils.div_ceil(2), "a second unit, each firing half of the turnouts over wires of its own"),
+            (1, "the turnouts thrown one after another, each by a control of its own"),
+        ];
+        for (together, words) in ways {
+            let margin = search.in_parts(shot.trigger, choice, sizes, together);
+            remedies.push((margin, Remedy { words: words.to_owned(), margin }));
+        }
     }
     let now = shot.rank();
     remedies.retain(|(rank, _)| *rank > now + 0.005);

@@ -182,20 +182,22 @@ impl<'a> Fireable<'a> {
         }
     }
 
-    /// The lowest margin of a trigger's coils, each fired without the others; weakest corner.
-    pub fn alone(&self, trigger: Trigger, trial: &Trial) -> f64 {
+    /// The lowest margin of a trigger's coils if only so many are fired at a time; weakest corner.
+    pub fn in_parts(&self, trigger: Trigger, trial: &Trial, together: usize) -> f64 {
         let edges = &self.live[&trigger];
-        let is_coil = |e: &Edge| matches!(e.what, What::Coil { .. });
-        let margins = edges.iter().filter(|e| is_coil(e)).map(|kept| {
-            let What::Coil { bar, position } = kept.what else { return f64::INFINITY };
-            let without: Vec<Edge> =
-                edges.iter().filter(|e| !is_coil(e) || e.what == kept.what).cloned().collect();
-            let built = self.build(&without, trial, Corner::Weak);
+        let coils: Vec<What> =
+            edges.iter().map(|e| e.what).filter(|w| matches!(w, What::Coil { .. })).collect();
+        let margins = coils.chunks(together.max(1)).map(|kept| {
+            let stays = |e: &&Edge| !matches!(e.what, What::Coil { .. }) || kept.contains(&e.what);
+            let part: Vec<Edge> = edges.iter().filter(stays).cloned().collect();
+            let built = self.build(&part, trial, Corner::Weak);
             let Ok(transient) = built.network.simulate(built.until) else { return 0.0 };
-            self.read(&without, &built, &transient).coils.first().map_or(0.0, |coil| {
-                let (energy, peak, peak_at, above) = *coil;
-                CoilPulse { bar, position, energy, peak, peak_at, above, needs: self.needs(bar) }.margin()
-            })
+            let pulse = self.read(&part, &built, &transient);
+            let met = kept.iter().zip(&pulse.coils).map(|(what, (energy, peak, _, above))| match what {
+                What::Coil { bar, .. } => self.needs(*bar).met(*energy, *peak, *above).0,
+                _ => f64::INFINITY,
+            });
+            met.fold(f64::INFINITY, f64::min)
         });
         margins.fold(f64::INFINITY, f64::min)
     }

@@ -6,7 +6,7 @@ use super::{Figure, Work};
 use crate::drives::UsePlan;
 use crate::electrics::{charging, supply};
 use crate::parse::{Document, SupplyKind};
-use crate::units::Volts;
+use crate::units::{JouleIntegral, Volts};
 
 /// The corners of the simulation in words. Macros, because formulas are made of them while compiling.
 macro_rules! weakest {
@@ -140,6 +140,19 @@ pub fn bank_parts(supply_of: BankSupply, bank: &BankSizing) -> Vec<Figure> {
                     "t = −R·C·ln(1 − 0.95)"
                 },
                 "textbook",
+            ),
+        Figure::new("points", "pulse through the fuse while charging", bank.highest / bank.limiter)
+            .input("bank at its highest, limiter", format!("{}, {}", bank.highest, bank.limiter))
+            .input(
+                "∫ i² dt",
+                JouleIntegral::new(
+                    supply::stored_energy(bank.capacitor * 1.2, bank.highest).joules() / bank.limiter.ohms(),
+                ),
+            )
+            .by(
+                "I = V/R at the first instant, ∫ i² dt = ½·C·V²/R; a time-lag link bears 2.1 times its rating for \
+                 up to two minutes",
+                "textbook; IEC 60127-2 sheet 3, second-hand",
             ),
         Figure::new("points", "current while a contact sticks", bank.stuck)
             .input("limiter", bank.limiter)
