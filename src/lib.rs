@@ -4,8 +4,8 @@
 //!
 //! ```text
 //! layout.toml ─ parse ─ track ─ drives + electrics ─ circuit ─ hardware ─ firing ─┬─ proof ─ check ─┐
-//!               Document  Rails    Plan, Sizing        Circuit   Wiring     Firing  ├─ draw ─ Sheets ─┼─ export ─ bytes
-//!                                    └── once more with what firing the circuit chose ─┘├─ tables ────────┘
+//!               Document  Rails   Plan, Sizing       Circuit   Wiring    Firing   ├─ draw ─ Sheets ─┼─ export ─ bytes
+//!                                 └ once more, with what firing chose ───┘        └─ tables ────────┘
 //! ```
 //!
 //! [`Design`] holds the product of every station up to the wiring; [`design`] makes it:

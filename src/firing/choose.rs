@@ -7,7 +7,9 @@ use super::remedy;
 use super::shot::{Fireable, Shot, worst};
 use crate::circuit::Circuit;
 use crate::diag::Diagnostic;
-use crate::drives::sizing::{BankChoice, BankSizing, Fired, Loss, Sizing, Trigger, hot_coils, trigger_words};
+use crate::drives::sizing::{
+    BankChoice, BankSizing, Fired, Loss, Remedy, Sizing, Trigger, hot_coils, trigger_words,
+};
 use crate::drives::{Plan, UsePlan, WireClass};
 use crate::electrics::conductor;
 use crate::hardware::Wiring;
@@ -255,11 +257,15 @@ fn too_weak(document: &Document, fired: &Fired) -> Diagnostic {
         let share = (loss.share * 100.0).round();
         d = d.label(document.drive_of(coil.bar).span, format!("{share} % of the loss is in {}", loss.place));
     }
-    let best: Vec<String> =
-        fired.remedies.iter().take(3).map(|r| format!("{} (margin {:.2})", r.words, r.margin)).collect();
-    let sure = "or a drive whose `energy`, `current` and `pulse` were measured";
+    let tell = |r: &Remedy| match r.margin >= MARGIN {
+        true => format!("{} (enough: margin {:.2})", r.words, r.margin),
+        false => format!("{} (not enough by itself)", r.words),
+    };
+    let best: Vec<String> = fired.remedies.iter().take(3).map(tell).collect();
+    let others = "a supply of a higher voltage (up to 24 V AC), or a drive whose `energy`, `current` and `pulse` \
+                  were measured";
     match best.is_empty() {
-        true => d.help(format!("use a supply of a higher voltage (up to 24 V AC), {sure}")),
-        false => d.help(format!("what would help, the best first: {}; {sure}", best.join("; "))),
+        true => d.help(format!("use {others}")),
+        false => d.help(format!("what would help, the best first: {}; besides, {others}", best.join("; "))),
     }
 }

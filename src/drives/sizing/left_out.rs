@@ -37,7 +37,7 @@ pub(super) fn part(kind: SupplyUse) -> &'static str {
     }
 }
 
-/// [`left_out`] by the name of a part of the figures; `None` for the track.
+/// What is left out, by the name of a part of the figures; `None` for the track.
 pub fn left_out_of(name: &str) -> Option<&'static str> {
     [SupplyUse::Solenoids, SupplyUse::SlowMotion, SupplyUse::Servos]
         .into_iter()
