@@ -2,6 +2,7 @@
 
 use super::banks::banks;
 use super::corner::MARGIN;
+use super::margins::margins;
 use super::mesh::Mesh;
 use super::remedy;
 use super::shot::{Fireable, Shot, worst};
@@ -14,7 +15,7 @@ use crate::drives::{Plan, UsePlan, WireClass};
 use crate::electrics::conductor;
 use crate::hardware::Wiring;
 use crate::parse::{Document, SupplyUse};
-use crate::units::{Amps, Ohms, WireSize};
+use crate::units::{Amps, Ohms, Volts, WireSize};
 
 /// Wires of the pulse's path that may be made thicker.
 const PATH: [WireClass; 3] = [WireClass::Return, WireClass::Command, WireClass::Common];
@@ -23,6 +24,9 @@ const THICKEST: WireSize = WireSize::mm2(2.5);
 /// So many shots decide; the rest are looked at when a bank is found.
 const LEADERS: usize = 4;
 
+/// A bank with what came of firing it.
+type Tried = (BankChoice, Vec<Shot>);
+
 /// What is searched over.
 pub(super) struct Search<'a> {
     pub document: &'a Document,
@@ -30,7 +34,7 @@ pub(super) struct Search<'a> {
     pub range: Fireable<'a>,
     pub banks: Vec<BankChoice>,
     /// Of the capacitors, if the builder's own stock says so.
-    rated: Option<crate::units::Volts>,
+    rated: Option<Volts>,
     coils: Vec<Ohms>,
 }
 
@@ -46,7 +50,7 @@ pub fn choose(
     let Some(bank) = draft.solenoids.as_ref().and_then(|s| s.bank.as_ref()) else { return nothing };
     let Some(use_plan) = plan.use_of(SupplyUse::Solenoids) else { return nothing };
     let Some(mesh) = Mesh::of(document, plan, circuit, wiring) else { return nothing };
-    let range = Fireable::new(document, draft, &mesh);
+    let range = Fireable::new(document, &mesh);
     let fired_bars = range.triggers().flat_map(|t| range.fired(t)).map(|(bar, _)| bar);
     let coils = hot_coils(document, fired_bars);
     let banks = banks(document, bank.highest);
@@ -89,11 +93,7 @@ impl Search<'_> {
 
     /// The smallest bank that does, with all its shots; else the largest, with its shots; nothing if
     /// there is none at all.
-    #[allow(clippy::type_complexity)]
-    fn smallest(
-        &self,
-        sizes: &[(WireClass, WireSize)],
-    ) -> Result<(BankChoice, Vec<Shot>), Option<(BankChoice, Vec<Shot>)>> {
+    fn smallest(&self, sizes: &[(WireClass, WireSize)]) -> Result<Tried, Option<Tried>> {
         let Some(largest) = self.banks.last().copied() else { return Err(None) };
         let all: Vec<Trigger> = self.range.triggers().collect();
         let shots = self.weak(&all, largest, sizes);
@@ -181,14 +181,7 @@ impl Search<'_> {
         let strong: Vec<Shot> = weak.iter().map(|s| self.range.fire(s.trigger, &trial)).collect();
         let diode_surge = strong.iter().filter_map(|s| s.diode_surge).reduce(Amps::max);
         let most = strong.into_iter().max_by(|a, b| a.surge.total_cmp(&b.surge))?;
-        let mut margins: Vec<_> = Vec::new();
-        for c in weak.iter().flat_map(|s| &s.coils) {
-            match margins.iter_mut().find(|(bar, _)| *bar == c.bar) {
-                Some((_, least)) => *least = c.margin().min(*least),
-                None => margins.push((c.bar, c.margin())),
-            }
-        }
-        margins.sort_by_key(|(bar, _)| *bar);
+        let margins = margins(weak);
         let enough = coil.margin() >= MARGIN;
         let remedies = if enough { Vec::new() } else { remedy::ranked(self, shot, choice, &sizes) };
         Some(Fired {

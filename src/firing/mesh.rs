@@ -103,6 +103,12 @@ impl<'a> Mesh<'a> {
         self.triggers.iter().map(|(t, _)| *t)
     }
 
+    /// Whether a wire is part of the panel's cables.
+    pub fn leaves_the_panel(&self, wire: WireId) -> bool {
+        let (from, to) = places(self.circuit, self.wiring, &self.wiring.wires[wire.0]);
+        from != to && (from == Place::Panel || to == Place::Panel)
+    }
+
     fn point(&mut self, end: End) -> usize {
         if let Some(at) = self.points.get(&end) {
             return *at;
@@ -322,17 +328,22 @@ fn triggers(document: &Document, plan: &Plan, circuit: &Circuit) -> Vec<(Trigger
     all
 }
 
-/// "the common return from the panel to board 2 approach", "the drive lines on board 1 station".
-fn along(document: &Document, circuit: &Circuit, wiring: &Wiring, wire: &Wire) -> String {
+/// Where the ends of a wire are.
+fn places(circuit: &Circuit, wiring: &Wiring, wire: &Wire) -> (Place, Place) {
     let place = |end: End| match end {
         End::Pin(p) => circuit[p.part].place,
         End::Terminal(t) => wiring.strips[t.strip.0].place,
     };
+    (place(wire.from), place(wire.to))
+}
+
+/// "the common return from the panel to board 2 approach", "the drive lines on board 1 station".
+fn along(document: &Document, circuit: &Circuit, wiring: &Wiring, wire: &Wire) -> String {
+    let (from, to) = places(circuit, wiring, wire);
     let words = |place: Place| match place {
         Place::Panel => "the panel".to_owned(),
         Place::Board(b) => format!("board {} {}", b.0 + 1, *document[b].name),
     };
-    let (from, to) = (place(wire.from), place(wire.to));
     let class = wire.class.word();
     if from == to {
         let at = if from == Place::Panel { "within" } else { "on" };

@@ -28,7 +28,7 @@ pub use shot::{Curves, Shot};
 
 use crate::circuit::{Circuit, PartId};
 use crate::drives::Plan;
-use crate::drives::sizing::{Sizing, Trigger};
+use crate::drives::sizing::Sizing;
 use crate::electrics::transient::{ElementId, Network};
 use crate::hardware::Wiring;
 use crate::parse::{BarId, Document};
@@ -72,24 +72,6 @@ impl Unit {
     pub fn worst(&self) -> &Shot {
         &self.shots[self.worst]
     }
-
-    /// The lowest margin of each bar, in the order of the bars.
-    pub fn margins(&self) -> Vec<(BarId, f64)> {
-        let mut margins: Vec<(BarId, f64)> = Vec::new();
-        for coil in self.shots.iter().flat_map(|s| &s.coils) {
-            match margins.iter_mut().find(|(bar, _)| *bar == coil.bar) {
-                Some((_, least)) => *least = least.min(coil.margin()),
-                None => margins.push((coil.bar, coil.margin())),
-            }
-        }
-        margins.sort_by_key(|(bar, _)| *bar);
-        margins
-    }
-
-    /// Everything that fires this unit.
-    pub fn triggers(&self) -> impl Iterator<Item = Trigger> + '_ {
-        self.shots.iter().map(|s| s.trigger)
-    }
 }
 
 /// Fires everything that the circuit can fire. Without a discharge unit, or one that nothing fires, the
@@ -99,7 +81,7 @@ pub fn fire(document: &Document, plan: &Plan, sizing: &Sizing, circuit: &Circuit
         return Firing::default();
     };
     let Some(mesh) = Mesh::of(document, plan, circuit, wiring) else { return Firing::default() };
-    let range = Fireable::new(document, sizing, &mesh);
+    let range = Fireable::new(document, &mesh);
     let trial = range.trial(bank, &[]);
     let shots: Vec<Shot> = range.triggers().map(|trigger| range.fire(trigger, &trial)).collect();
     let Some(worst) = shot::worst(&shots) else { return Firing::default() };

@@ -7,7 +7,7 @@ use super::Deck;
 use super::corner::{Corner, needs};
 use super::mesh::{Edge, Mesh, What};
 use crate::drives::WireClass;
-use crate::drives::sizing::{BankSizing, CoilPulse, Loss, Needs, Sizing, Trigger, solenoid};
+use crate::drives::sizing::{BankSizing, CoilPulse, Loss, Needs, Trigger, solenoid};
 use crate::electrics::conductor;
 use crate::electrics::transient::{Element, ElementId, GROUND, Network, Node, Transient, Wave};
 use crate::parse::{BarId, Document};
@@ -113,7 +113,7 @@ const RELAY: Ohms = Ohms::new(1000.0);
 const POINTS: usize = 160;
 
 impl<'a> Fireable<'a> {
-    pub fn new(document: &'a Document, _sizing: &Sizing, mesh: &'a Mesh<'a>) -> Fireable<'a> {
+    pub fn new(document: &'a Document, mesh: &'a Mesh<'a>) -> Fireable<'a> {
         let live = mesh.triggers().map(|t| (t, mesh.live(t))).collect();
         let typical_cable = document.panel.typical;
         Fireable { document, mesh, live, typical_cable, known: RefCell::default() }
@@ -333,7 +333,11 @@ impl<'a> Fireable<'a> {
                 let size = trial.sizes.iter().find(|(c, _)| *c == wire.class).map_or(wire.size, |(_, s)| *s);
                 let per_metre =
                     conductor::at_temperature(conductor::resistance_at_20(size), corner.temperature(ambient));
-                let stretch = if self.typical_cable { corner.typical_length() } else { 1.0 };
+                let stretch = if self.typical_cable && self.mesh.leaves_the_panel(id) {
+                    corner.typical_length()
+                } else {
+                    1.0
+                };
                 Element::Resistor(per_metre * (wire.length * stretch) + corner.joint() * 2.0)
             }
             What::Diode(_) => {

@@ -128,7 +128,7 @@ proptest! {
     ) {
         let (design, _) = work_out(&layout(&motors, cable, SUPPLY));
         let mesh = Mesh::of(&design.document, &design.plan, &design.circuit, &design.wiring).unwrap();
-        let range = Fireable::new(&design.document, &design.sizing, &mesh);
+        let range = Fireable::new(&design.document, &mesh);
         let sized = bank(&design, BankChoice { each: Farads::new(micro * 1e-6), count: 1 });
         let thin = |size| [(WireClass::Return, size), (WireClass::Command, WireSize::mm2(0.5))];
         let trial = range.trial(&sized, &thin(WireSize::mm2(0.5)));
@@ -177,7 +177,7 @@ proptest! {
 
         // The next smaller one does not do.
         let mesh = Mesh::of(&design.document, &design.plan, &design.circuit, &design.wiring).unwrap();
-        let range = Fireable::new(&design.document, &design.sizing, &mesh);
+        let range = Fireable::new(&design.document, &mesh);
         let all = banks(&design.document, bank(&design, fired.bank).highest);
         let at = all.iter().position(|b| *b == fired.bank).expect("one of those on offer");
         let with = |choice| margin(&shots(&range, &range.trial(&bank(&design, choice), &fired.wires)));
