@@ -150,8 +150,8 @@ pub fn bank_parts(supply_of: BankSupply, bank: &BankSizing) -> Vec<Figure> {
                 ),
             )
             .by(
-                "I = V/R at the first instant, ∫ i² dt = ½·C·V²/R; a time-lag link bears 2.1 times its rating for \
-                 up to two minutes",
+                "I = V/R at the first instant, ∫ i² dt = ½·(1.2·C)·V²/R; a time-lag link holds 1.5 times its rating \
+                 for an hour at least",
                 "textbook; IEC 60127-2 sheet 3, second-hand",
             ),
         Figure::new("points", "current while a contact sticks", bank.stuck)
