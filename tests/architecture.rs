@@ -51,7 +51,7 @@ const CRATES: [(&str, &[&str]); 15] = [
     ("serde", &["export"]),
     ("serde_json", &["export", "parse"]), // parse: the JSON Schema
     ("nalgebra", &["electrics"]),
-    ("petgraph", &["track", "proof", "check", "draw"]),
+    ("petgraph", &["track", "electrics", "proof", "check", "draw"]),
     ("skrifa", &["draw"]),
     ("dejavu", &["draw"]),
     ("resvg", &["export"]),

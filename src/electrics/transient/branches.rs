@@ -1,6 +1,8 @@
 //! A network drawn together for solving: elements in series become one branch, and nodes that lie
 //! inside a branch are found again from its current.
 
+use petgraph::unionfind::UnionFind;
+
 use super::network::{Element, ElementId, LEAK, Network, Placed, Wave};
 use super::{GROUND, Node, SolveError};
 
@@ -173,37 +175,12 @@ fn sound(placed: &Placed) -> Result<(), SolveError> {
     if right { Ok(()) } else { Err(SolveError::Value { element: placed.name.clone() }) }
 }
 
-/// Sets of nodes that are joined.
-struct Joined(Vec<usize>);
-
-impl Joined {
-    fn new(nodes: usize) -> Joined {
-        Joined((0..nodes).collect())
-    }
-
-    fn root(&mut self, mut node: usize) -> usize {
-        while self.0[node] != node {
-            self.0[node] = self.0[self.0[node]];
-            node = self.0[node];
-        }
-        node
-    }
-
-    /// Whether they were apart before.
-    fn join(&mut self, a: Node, b: Node) -> bool {
-        let (a, b) = (self.root(a.0), self.root(b.0));
-        self.0[a] = b;
-        a != b
-    }
-}
-
 fn grounded(network: &Network) -> Result<(), SolveError> {
-    let mut joined = Joined::new(network.node_count());
+    let mut joined = UnionFind::new(network.node_count());
     for (_, placed) in network.elements() {
-        joined.join(placed.from, placed.to);
+        joined.union(placed.from.0, placed.to.0);
     }
-    let ground = joined.root(0);
-    let floating = (1..network.node_count()).find(|n| joined.root(*n) != ground);
+    let floating = (1..network.node_count()).find(|n| !joined.equiv(*n, 0));
     match floating {
         Some(n) => Err(SolveError::Floating { node: network.node_name(Node(n)).to_owned() }),
         None => Ok(()),
@@ -217,9 +194,9 @@ fn inductive(element: &Element) -> bool {
 /// No ring may consist of sources, switches, wires, diodes and capacitors without any resistance: its
 /// current would have no bounds. A diode or switch that happens to be open now may close later.
 fn ring(network: &Network, unbounded: impl Fn(&Element) -> bool) -> Result<(), SolveError> {
-    let mut joined = Joined::new(network.node_count());
+    let mut joined = UnionFind::new(network.node_count());
     for (_, placed) in network.elements() {
-        if unbounded(&placed.element) && !joined.join(placed.from, placed.to) {
+        if unbounded(&placed.element) && !joined.union(placed.from.0, placed.to.0) {
             return Err(SolveError::Ring { element: placed.name.clone() });
         }
     }
