@@ -80,13 +80,14 @@ pub fn design(source: &SourceFile) -> (Option<Design>, Vec<Diagnostic>) {
         };
         // The discharge unit is chosen by firing the circuit, so there has to be one first: the same
         // parts and wires, of provisional values.
-        let (draft, _) = drives::sizing::size(&document, &plan, &runs, None);
-        let (circuit, wiring) = carry_out(&draft);
-        let (fired, found) = firing::choose(&document, &plan, &draft, &circuit, &wiring);
-        diagnostics.extend(found);
-        let (sizing, found) = drives::sizing::size(&document, &plan, &runs, fired.as_ref());
-        diagnostics.extend(found);
-        let (circuit, wiring) = carry_out(&sizing);
+        let (mut sizing, mut found) = drives::sizing::size(&document, &plan, &runs, None);
+        let (mut circuit, mut wiring) = carry_out(&sizing);
+        let (fired, weak) = firing::choose(&document, &plan, &sizing, &circuit, &wiring);
+        if fired.is_some() {
+            (sizing, found) = drives::sizing::size(&document, &plan, &runs, fired.as_ref());
+            (circuit, wiring) = carry_out(&sizing);
+        }
+        diagnostics.extend(found.into_iter().chain(weak));
         let firing = firing::fire(&document, &plan, &sizing, &circuit, &wiring);
         let proof = proof::prove(&document, &rails, &plan, &circuit);
         let view = check::View::of(&document, &rails, &plan, &sizing, &circuit, &wiring, &proof);

@@ -115,19 +115,18 @@ fn forbidden(design: &Design, positions: &Positions) -> Result<(), Failure> {
         let bars: Vec<BarId> = design.document.bars_of(TurnoutId(i)).collect();
         let at = |b: &BarId| positions.get(&Decider::Bar(*b)).copied().unwrap_or(Position::Normal);
         let setting: Vec<Position> = bars.iter().map(at).collect();
-        for (bad, reason) in Formation::of(spec).forbidden() {
-            if *bad == setting {
-                let words: Vec<String> = bars
-                    .iter()
-                    .zip(&setting)
-                    .map(|(b, p)| format!("{} {}", design.document[*b].name, p.word()))
-                    .collect();
-                let roads: Vec<String> = Formation::of(spec).roads().iter().map(|r| r.name()).collect();
-                return Err(wrong(
-                    format!("{} must never be set: {reason}", words.join(" with ")),
-                    format!("ask for one of the roads of {}: {}", *spec.name, roads.join(", ")),
-                ));
-            }
+        let formation = Formation::of(spec);
+        if let Some(reason) = formation.why_forbidden(&setting) {
+            let words: Vec<String> = bars
+                .iter()
+                .zip(&setting)
+                .map(|(b, p)| format!("{} {}", design.document[*b].name, p.word()))
+                .collect();
+            let roads: Vec<String> = formation.roads().iter().map(|r| r.name()).collect();
+            return Err(wrong(
+                format!("{} must never be set: {reason}", words.join(" with ")),
+                format!("ask for one of the roads of {}: {}", *spec.name, roads.join(", ")),
+            ));
         }
     }
     Ok(())

@@ -21,9 +21,9 @@ pub fn discharge_deck(design: &Design) -> Option<String> {
     let measures: Vec<(String, Measure)> = figures.iter().map(|(name, m, _)| (name.clone(), *m)).collect();
     let deck = Deck {
         title: &title,
-        network: &unit.deck.network,
-        until: unit.deck.until,
-        step: unit.deck.until * 1e-3,
+        network: &unit.case.network,
+        until: unit.case.until,
+        step: unit.case.until * 1e-3,
         measures: &measures,
     };
     let text = deck.text();
@@ -43,7 +43,7 @@ pub fn discharge_deck(design: &Design) -> Option<String> {
 fn figures(design: &Design, unit: &Unit) -> Vec<(String, Measure, f64)> {
     let shot = unit.worst();
     let mut figures = Vec::new();
-    for (coil, (bar, position, id)) in shot.coils.iter().zip(&unit.deck.coils) {
+    for (coil, (bar, position, id)) in shot.coils.iter().zip(&unit.case.coils) {
         let number = design.plan.of(*bar).map_or(bar.0, |b| b.number);
         let name = |what: &str| format!("{what}_m{number}_{}", position.word());
         figures.push((name("peak"), Measure::PeakCurrent(*id), coil.peak.amps()));

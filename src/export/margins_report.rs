@@ -12,8 +12,7 @@ pub(super) fn margins_report(design: &Design) -> String {
         text += &margins(design, unit);
         text += &losses(design, unit);
     }
-    let bank = design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref());
-    if let Some(fired) = bank.and_then(|b| b.fired.as_ref()).filter(|f| !f.remedies.is_empty()) {
+    if let Some(fired) = design.sizing.fired().filter(|f| !f.remedies.is_empty()) {
         let rows: Vec<Vec<String>> =
             fired.remedies.iter().map(|r| vec![r.words.clone(), format!("{:.2}", r.margin)]).collect();
         let table = pipe_table(&["Change", "Lowest margin then"], &[false, true], &rows);

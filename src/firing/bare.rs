@@ -5,9 +5,9 @@
 //! wiring is assumed: every wire in one piece, with a joint at each end.
 
 use super::banks::sold;
-use super::corner::{Corner, MARGIN, needs};
+use super::corner::{Corner, needs};
 use super::shot::long_enough;
-use crate::drives::sizing::{BankChoice, BankSizing, BankSupply, Loss, Needs, coil_at};
+use crate::drives::sizing::{BankChoice, BankSizing, BankSupply, Loss, MARGIN, Needs, coil_at};
 use crate::electrics::conductor;
 use crate::electrics::transient::{Element, ElementId, GROUND, Network, SolveError, Transient, Wave};
 use crate::parse::Solenoid;

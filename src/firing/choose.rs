@@ -1,15 +1,14 @@
 //! The smallest bank, and the wires, with which everything throws in the weakest corner.
 
 use super::banks::banks;
-use super::corner::MARGIN;
 use super::margins::margins;
 use super::mesh::Mesh;
 use super::remedy;
-use super::shot::{Fireable, Shot, worst};
+use super::shot::{Fireable, worst};
 use crate::circuit::Circuit;
 use crate::diag::Diagnostic;
 use crate::drives::sizing::{
-    BankChoice, BankSizing, Fired, Loss, Remedy, Sizing, Trigger, hot_coils, trigger_words,
+    BankChoice, BankSizing, Fired, Loss, MARGIN, Remedy, Shot, Sizing, Trigger, hot_coils, trigger_words,
 };
 use crate::drives::{Plan, UsePlan, WireClass};
 use crate::electrics::conductor;
@@ -47,7 +46,7 @@ pub fn choose(
     wiring: &Wiring,
 ) -> (Option<Fired>, Vec<Diagnostic>) {
     let nothing = (None, Vec::new());
-    let Some(bank) = draft.solenoids.as_ref().and_then(|s| s.bank.as_ref()) else { return nothing };
+    let Some(bank) = draft.bank() else { return nothing };
     let Some(use_plan) = plan.use_of(SupplyUse::Solenoids) else { return nothing };
     let Some(mesh) = Mesh::of(document, plan, circuit, wiring) else { return nothing };
     let range = Fireable::new(document, &mesh);
@@ -68,7 +67,7 @@ pub fn choose(
         }
     };
     let Some(fired) = search.fired(choice, &shots, sizes) else { return nothing };
-    let found = if fired.enough { Vec::new() } else { vec![too_weak(document, &fired)] };
+    let found = if fired.enough() { Vec::new() } else { vec![too_weak(document, &fired)] };
     (Some(fired), found)
 }
 
@@ -182,23 +181,18 @@ impl Search<'_> {
         let diode_surge = strong.iter().filter_map(|s| s.diode_surge).reduce(Amps::max);
         let most = strong.into_iter().max_by(|a, b| a.surge.total_cmp(&b.surge))?;
         let margins = margins(weak);
-        let enough = coil.margin() >= MARGIN;
-        let remedies = if enough { Vec::new() } else { remedy::ranked(self, shot, choice, &sizes) };
+        let remedies =
+            if coil.margin() >= MARGIN { Vec::new() } else { remedy::ranked(self, shot, choice, &sizes) };
         Some(Fired {
             bank: choice,
             rated: bank.capacitor_voltage,
             wires: sizes,
-            worst: shot.trigger,
-            together: shot.coils.len(),
+            worst: shot.clone(),
             coil,
-            start: shot.start,
-            left: shot.left,
-            losses: shot.losses.clone(),
             surge: most.surge,
             surge_integral: most.surge_integral,
             diode_surge,
             margins,
-            enough,
             remedies,
         })
     }
@@ -226,8 +220,8 @@ fn ranked(shots: &[Shot]) -> Vec<Trigger> {
 
 fn too_weak(document: &Document, fired: &Fired) -> Diagnostic {
     let coil = &fired.coil;
-    let words = trigger_words(document, fired.worst);
-    let fires = match fired.together {
+    let words = trigger_words(document, fired.worst.trigger);
+    let fires = match fired.worst.coils.len() {
         1 => "fires it alone".to_owned(),
         n => format!("fires {n} at once"),
     };
@@ -245,8 +239,8 @@ fn too_weak(document: &Document, fired: &Fired) -> Diagnostic {
             coil.needs.time,
         ),
     );
-    d = d.label(fired.worst.span(document), fires);
-    if let Some(loss) = fired.losses.first() {
+    d = d.label(fired.worst.trigger.span(document), fires);
+    if let Some(loss) = fired.worst.losses.first() {
         let share = (loss.share * 100.0).round();
         d = d.label(document.drive_of(coil.bar).span, format!("{share} % of the loss is in {}", loss.place));
     }

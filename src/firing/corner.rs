@@ -5,10 +5,6 @@ use crate::electrics::conductor::COPPER_PER_KELVIN;
 use crate::parse::Solenoid;
 use crate::units::{Celsius, Farads, Henries, Ohms, Volts};
 
-/// What each coil must have of energy, current and time: this many times what its drive needs (common
-/// practice, no source).
-pub const MARGIN: f64 = 1.1;
-
 /// In which direction everything strays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Corner {

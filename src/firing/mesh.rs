@@ -373,8 +373,8 @@ mod tests {
         assert_eq!(route.trigger, Trigger::Route(RouteId(0)));
         assert_eq!(route.coils[0].position, Position::Reverse);
         assert!(route.margin() < shots[2].margin() && route.surge > shots[2].surge);
-        let fired = design.sizing.solenoids.and_then(|s| s.bank).and_then(|b| b.fired).expect("fired");
-        assert_eq!(fired.worst, route.trigger);
+        let fired = design.sizing.fired().expect("fired");
+        assert_eq!(fired.worst.trigger, route.trigger);
         // One diode leads to the two coils of a line, the other to one.
         let diode = fired.diode_surge.expect("diodes");
         assert!(diode.amps() > 0.5 * fired.surge.amps() && diode < fired.surge);

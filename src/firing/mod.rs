@@ -20,11 +20,12 @@ mod shot;
 #[cfg(test)]
 mod tests;
 
+pub use crate::drives::sizing::{MARGIN, Shot};
 pub use bare::{Bare, BareShot, Values};
 pub use choose::choose;
-pub use corner::{Corner, MARGIN};
+pub use corner::Corner;
 pub use margins::Least;
-pub use shot::{Curves, Shot};
+pub use shot::Curves;
 
 use crate::circuit::{Circuit, PartId};
 use crate::drives::Plan;
@@ -33,7 +34,7 @@ use crate::electrics::transient::{ElementId, Network};
 use crate::hardware::Wiring;
 use crate::parse::{BarId, Document};
 use crate::track::Position;
-use crate::units::{Seconds, Volts};
+use crate::units::Seconds;
 use mesh::Mesh;
 use shot::Fireable;
 
@@ -54,17 +55,15 @@ pub struct Unit {
     /// Its course in the weakest corner.
     pub curves: Curves,
     /// What was solved for that, to be given to other programs.
-    pub deck: Deck,
+    pub case: Case,
 }
 
-/// A network with what is asked of it.
+/// A network and how long it was run.
 #[derive(Clone, Debug)]
-pub struct Deck {
+pub struct Case {
     pub network: Network,
     pub until: Seconds,
-    pub start: Volts,
-    pub bank: ElementId,
-    /// The coils that are fired, with what they need.
+    /// The coils that are fired, each with its element.
     pub coils: Vec<(BarId, Position, ElementId)>,
 }
 
@@ -77,7 +76,7 @@ impl Unit {
 /// Fires everything that the circuit can fire. Without a discharge unit, or one that nothing fires, the
 /// result is empty.
 pub fn fire(document: &Document, plan: &Plan, sizing: &Sizing, circuit: &Circuit, wiring: &Wiring) -> Firing {
-    let Some(bank) = sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref()) else {
+    let Some(bank) = sizing.bank() else {
         return Firing::default();
     };
     let Some(mesh) = Mesh::of(document, plan, circuit, wiring) else { return Firing::default() };
@@ -85,6 +84,6 @@ pub fn fire(document: &Document, plan: &Plan, sizing: &Sizing, circuit: &Circuit
     let trial = range.trial(bank, &[]);
     let shots: Vec<Shot> = range.triggers().map(|trigger| range.fire(trigger, &trial)).collect();
     let Some(worst) = shot::worst(&shots) else { return Firing::default() };
-    let (curves, deck) = range.look_closely(shots[worst].trigger, &trial);
-    Firing { units: vec![Unit { capacitor: mesh.capacitor(), shots, worst, curves, deck }] }
+    let (curves, case) = range.look_closely(shots[worst].trigger, &trial);
+    Firing { units: vec![Unit { capacitor: mesh.capacitor(), shots, worst, curves, case }] }
 }

@@ -1,7 +1,7 @@
 //! What would help where nothing on offer is enough, tried out one by one.
 
+use super::Shot;
 use super::choose::Search;
-use super::shot::Shot;
 use crate::drives::WireClass;
 use crate::drives::sizing::{BankChoice, Remedy};
 use crate::units::WireSize;

@@ -3,50 +3,16 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use super::Deck;
+use super::Case;
 use super::corner::{Corner, needs};
 use super::mesh::{Edge, Mesh, What};
 use crate::drives::WireClass;
-use crate::drives::sizing::{BankSizing, CoilPulse, Loss, Needs, Trigger, solenoid};
+use crate::drives::sizing::{BankSizing, CoilPulse, Loss, Needs, Shot, Trigger, solenoid};
 use crate::electrics::conductor;
 use crate::electrics::transient::{Element, ElementId, GROUND, Network, Node, Transient, Wave};
 use crate::parse::{BarId, Document};
 use crate::track::Position;
 use crate::units::{Amps, Farads, JouleIntegral, Joules, Ohms, Seconds, Volts, WireSize};
-
-/// What came of working one control.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Shot {
-    pub trigger: Trigger,
-    /// In the weakest corner.
-    pub coils: Vec<CoilPulse>,
-    /// On the bank before and after, weakest corner.
-    pub start: Volts,
-    pub left: Volts,
-    /// Where energy went that no coil had, weakest corner, the largest first.
-    pub losses: Vec<Loss>,
-    /// Through the contact, strongest corner.
-    pub surge: Amps,
-    pub surge_integral: JouleIntegral,
-    /// Through the diode that bears most, strongest corner; `None` if it needs none.
-    pub diode_surge: Option<Amps>,
-}
-
-impl Shot {
-    /// Of the coil that comes off worst; infinite if it fires none.
-    pub fn margin(&self) -> f64 {
-        self.coils.iter().map(CoilPulse::margin).fold(f64::INFINITY, f64::min)
-    }
-
-    /// As [`CoilPulse::rank`], of the coil that comes off worst.
-    pub fn rank(&self) -> f64 {
-        self.coils.iter().map(CoilPulse::rank).fold(f64::INFINITY, f64::min)
-    }
-
-    pub fn worst_coil(&self) -> Option<&CoilPulse> {
-        self.coils.iter().min_by(|a, b| a.rank().total_cmp(&b.rank()))
-    }
-}
 
 /// The shot with the lowest margin; the first of equals.
 pub fn worst(shots: &[Shot]) -> Option<usize> {
@@ -92,11 +58,20 @@ pub struct Fireable<'a> {
 /// What the solver says of one network, by the order of its coils.
 #[derive(Clone, Debug)]
 struct Pulse {
-    coils: Vec<(Joules, Amps, Seconds, Seconds)>,
+    coils: Vec<Got>,
     left: Volts,
     losses: Vec<Joules>,
     surge: (Amps, JouleIntegral),
     diode_surge: Option<Amps>,
+}
+
+/// Of one coil: as in [`CoilPulse`].
+#[derive(Clone, Copy, Debug, Default)]
+struct Got {
+    energy: Joules,
+    peak: Amps,
+    peak_at: Seconds,
+    above: Seconds,
 }
 
 /// A network for one trigger, with the elements by edge.
@@ -156,20 +131,7 @@ impl<'a> Fireable<'a> {
     /// In the weakest corner alone; the surge is left at zero.
     pub fn weak(&self, trigger: Trigger, trial: &Trial) -> Shot {
         let pulse = self.pulse(trigger, trial, Corner::Weak);
-        let coils = self
-            .fired(trigger)
-            .into_iter()
-            .zip(&pulse.coils)
-            .map(|((bar, position), (energy, peak, peak_at, above))| CoilPulse {
-                bar,
-                position,
-                energy: *energy,
-                peak: *peak,
-                peak_at: *peak_at,
-                above: *above,
-                needs: self.needs(bar),
-            })
-            .collect();
+        let coils = self.coil_pulses(&self.live[&trigger], &pulse);
         Shot {
             trigger,
             coils,
@@ -193,13 +155,28 @@ impl<'a> Fireable<'a> {
             let built = self.build(&part, trial, Corner::Weak);
             let Ok(transient) = built.network.simulate(built.until) else { return 0.0 };
             let pulse = self.read(&part, &built, &transient);
-            let met = kept.iter().zip(&pulse.coils).map(|(what, (energy, peak, _, above))| match what {
-                What::Coil { bar, .. } => self.needs(*bar).met(*energy, *peak, *above).0,
-                _ => f64::INFINITY,
-            });
-            met.fold(f64::INFINITY, f64::min)
+            self.coil_pulses(&part, &pulse).iter().map(CoilPulse::margin).fold(f64::INFINITY, f64::min)
         });
         margins.fold(f64::INFINITY, f64::min)
+    }
+
+    /// What each coil among some edges gets.
+    fn coil_pulses(&self, edges: &[Edge], pulse: &Pulse) -> Vec<CoilPulse> {
+        let bars = edges.iter().filter_map(|e| match e.what {
+            What::Coil { bar, position } => Some((bar, position)),
+            _ => None,
+        });
+        bars.zip(&pulse.coils)
+            .map(|((bar, position), got)| CoilPulse {
+                bar,
+                position,
+                energy: got.energy,
+                peak: got.peak,
+                peak_at: got.peak_at,
+                above: got.above,
+                needs: self.needs(bar),
+            })
+            .collect()
     }
 
     fn needs(&self, bar: BarId) -> Needs {
@@ -239,7 +216,7 @@ impl<'a> Fireable<'a> {
             // A mesh cut down to its bank alone, or a value that the file's ranges let through and no
             // solver can use: nothing is thrown, and that is what the margins then say.
             Err(_) => Pulse {
-                coils: vec![Default::default(); edges.len()],
+                coils: vec![Got::default(); edges.len()],
                 left: trial.lowest,
                 losses: vec![Joules::default(); edges.len()],
                 surge: Default::default(),
@@ -286,9 +263,9 @@ impl<'a> Fireable<'a> {
         for (edge, id) in edges.iter().zip(&built.elements) {
             match edge.what {
                 What::Coil { bar, .. } => {
-                    let (at, peak) = transient.peak_current(*id);
+                    let (peak_at, peak) = transient.peak_current(*id);
                     let above = transient.time_above(*id, self.needs(bar).current);
-                    coils.push((transient.heat_in(*id), peak, at, above));
+                    coils.push(Got { energy: transient.heat_in(*id), peak, peak_at, above });
                 }
                 What::Contact(_) => {
                     let through = (transient.peak_current(*id).1, transient.joule_integral(*id));
@@ -387,7 +364,7 @@ impl<'a> Fireable<'a> {
     }
 
     /// The course of one shot, and the network it was solved from.
-    pub fn look_closely(&self, trigger: Trigger, trial: &Trial) -> (Curves, Deck) {
+    pub fn look_closely(&self, trigger: Trigger, trial: &Trial) -> (Curves, Case) {
         let edges = &self.live[&trigger];
         let built = self.build(edges, trial, Corner::Weak);
         let coils: Vec<(BarId, Position, ElementId)> = edges
@@ -411,8 +388,8 @@ impl<'a> Fireable<'a> {
                 }
             }
         }
-        let deck = Deck { network: built.network, until: built.until, start: trial.lowest, bank, coils };
-        (curves, deck)
+        let case = Case { network: built.network, until: built.until, coils };
+        (curves, case)
     }
 }
 

@@ -4,9 +4,10 @@
 use proptest::prelude::*;
 
 use super::banks::banks;
-use super::corner::{Corner, MARGIN};
+use super::corner::Corner;
 use super::mesh::{Edge, Mesh, What};
-use super::shot::{Fireable, Shot, Trial, worst};
+use super::shot::{Fireable, Trial, worst};
+use super::{MARGIN, Shot};
 use crate::Design;
 use crate::circuit::PartKind;
 use crate::diag::Diagnostic;
@@ -69,8 +70,7 @@ fn work_out(text: &str) -> (Design, Vec<Diagnostic>) {
 }
 
 fn fired(design: &Design) -> &Fired {
-    let bank = design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref());
-    bank.and_then(|b| b.fired.as_ref()).expect("a discharge unit that was fired")
+    design.sizing.fired().expect("a discharge unit that was fired")
 }
 
 fn is(found: &[Diagnostic], code: &str) -> bool {
@@ -157,12 +157,12 @@ proptest! {
     ) {
         let (design, found) = work_out(&layout(&motors, cable, SUPPLY));
         let fired = fired(&design);
-        prop_assert_eq!(fired.enough, !is(&found, "bank-too-weak"));
+        prop_assert_eq!(fired.enough(), !is(&found, "bank-too-weak"));
 
         // Fired as it was built.
         let unit = &design.firing.units[0];
         let close = |a: f64, b: f64| (a - b).abs() <= 1e-9 * b.abs().max(1e-9);
-        prop_assert_eq!(unit.worst().trigger, fired.worst);
+        prop_assert_eq!(unit.worst().trigger, fired.worst.trigger);
         prop_assert!(close(unit.worst().margin(), fired.coil.margin()));
         let margins = unit.margins();
         prop_assert_eq!(margins.len(), motors.len());
@@ -182,7 +182,7 @@ proptest! {
         let at = all.iter().position(|b| *b == fired.bank).expect("one of those on offer");
         let with = |choice| margin(&shots(&range, &range.trial(&bank(&design, choice), &fired.wires)));
         prop_assert!(close(with(all[at]), fired.coil.margin()));
-        if fired.enough {
+        if fired.enough() {
             prop_assert!(with(all[at]) >= MARGIN);
             prop_assert!(at == 0 || with(all[at - 1]) < MARGIN, "{:?} would do", all[at - 1]);
         } else {
@@ -239,7 +239,7 @@ fn a_crossover_of_like_coils_agrees_with_the_closed_form() {
     let shared = sum(&|e| !to_motor(e) && !to_charger(e) && e.what != What::Jumper);
     assert!(own.ohms() > 0.05 && shared.ohms() > 0.2, "{own} {shared}");
 
-    let sized = design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref()).unwrap();
+    let sized = design.sizing.bank().unwrap();
     let weak = Corner::Weak;
     let esr = crate::electrics::bank::electrolytic_esr(sized.choice.each, sized.capacitor_voltage)
         / sized.choice.count as f64;
@@ -273,7 +273,7 @@ fn what_two_motors_have_alone_they_do_not_have_together() {
     let alone = work_out(&layout(&[STRONG, Motor { control: 1, ..STRONG }], 4000, SUPPLY)).0;
     let together = work_out(&layout(&[STRONG, STRONG], 4000, SUPPLY)).0;
     assert!(fired(&together).bank.total() > fired(&alone).bank.total());
-    assert_eq!((fired(&alone).together, fired(&together).together), (1, 2));
+    assert_eq!((fired(&alone).worst.coils.len(), fired(&together).worst.coils.len()), (1, 2));
 }
 
 #[test]
@@ -285,9 +285,9 @@ fn capacitors_of_the_stock_are_used_and_put_in_parallel() {
     let is_of = |c: Farads, micro: f64| (c.farads() * 1e6 / micro - 1.0).abs() < 1e-9;
     assert!(is_of(choice.each, 2200.0), "{choice:?}");
     assert!((2..=6).contains(&choice.count), "{choice:?}");
-    assert!(fired(&design).enough && !is(&found, "bank-too-weak"));
+    assert!(fired(&design).enough() && !is(&found, "bank-too-weak"));
     assert!(choice.total() >= fired(&free).bank.total() * 0.8, "{choice:?} {:?}", fired(&free).bank);
-    let sized = design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref()).unwrap();
+    let sized = design.sizing.bank().unwrap();
     assert_eq!(sized.capacitor_voltage.volts(), 50.0);
     assert!((sized.capacitor / choice.total() - 1.0).abs() < 1e-12);
     // Of two values the one that makes the smaller bank.
@@ -297,7 +297,7 @@ fn capacitors_of_the_stock_are_used_and_put_in_parallel() {
     let (design, found) = work_out(&text("stock = [\"100 uF\"]"));
     let weak = fired(&design).bank;
     assert!(is_of(weak.each, 100.0) && weak.count == 6, "{weak:?}");
-    assert!(!fired(&design).enough && is(&found, "bank-too-weak"));
+    assert!(!fired(&design).enough() && is(&found, "bank-too-weak"));
 }
 
 #[test]
@@ -312,12 +312,12 @@ fn no_capacitor_is_enough_and_the_error_says_what_would_help() {
     let place = error.labels[0].span;
     assert!(text[place.start..place.end].contains("S0"), "{}", &text[place.start..place.end]);
     let fired = fired(&design);
-    assert!(!fired.enough && !fired.remedies.is_empty());
+    assert!(!fired.enough() && !fired.remedies.is_empty());
     assert!(fired.remedies.windows(2).all(|r| r[0].margin >= r[1].margin));
     assert!(fired.remedies.iter().all(|r| r.margin > fired.coil.margin()));
     assert!(error.help.as_ref().is_some_and(|h| h.contains(&fired.remedies[0].words)), "{error:?}");
     // The shares of the losses are shares of a whole.
-    let whole: f64 = fired.losses.iter().map(|l| l.share).sum();
+    let whole: f64 = fired.worst.losses.iter().map(|l| l.share).sum();
     assert!((whole - 1.0).abs() < 1e-9, "{whole}");
 }
 
@@ -327,7 +327,7 @@ fn energy_is_kept() {
     // which is little. Textbook.
     let (design, _) = work_out(&layout(&[STRONG, Motor { ohms: 8.0, ..STRONG }], 3000, SUPPLY));
     let shot = design.firing.units[0].worst();
-    let sized = design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref()).unwrap();
+    let sized = design.sizing.bank().unwrap();
     let c = Corner::Weak.capacitance(sized.capacitor).farads();
     let given = 0.5 * c * (shot.start.volts().powi(2) - shot.left.volts().powi(2));
     let coils: f64 = shot.coils.iter().map(|c| c.energy.joules()).sum();

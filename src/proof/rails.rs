@@ -354,9 +354,8 @@ impl<'a> Prover<'a> {
             let bars = self.document.bars_of(turnout);
             let lies: Vec<_> =
                 bars.map(|b| component.position(setting, Decider::Bar(b))).collect::<Option<_>>()?;
-            let formation = Formation::of(&self.document[turnout]);
-            let found = formation.forbidden().iter().find(|(bad, _)| *bad == lies);
-            found.map(|(_, reason)| (turnout, *reason))
+            let reason = Formation::of(&self.document[turnout]).why_forbidden(&lies)?;
+            Some((turnout, reason))
         })
     }
 

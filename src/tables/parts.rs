@@ -117,7 +117,7 @@ fn part_row(design: &Design, ratings: &Ratings, id: PartId, part: &Part) -> Opti
         PartKind::RouteButton { .. } => (
             1,
             "push button, closes while pressed: off-(on)".into(),
-            ratings.route_button(),
+            ratings.bank_contact(),
             "for a route".into(),
         ),
         PartKind::Diode { .. } => (

@@ -253,6 +253,11 @@ impl Formation {
         self.plan.forbidden
     }
 
+    /// Why no train may use it in a setting; `None` if one may.
+    pub fn why_forbidden(&self, setting: &[Position]) -> Option<&'static str> {
+        self.forbidden().iter().find(|(bad, _)| *bad == setting).map(|(_, reason)| *reason)
+    }
+
     /// The heel ports of a turnout with a toe, from left to right.
     pub fn branches(&self) -> Vec<Port> {
         let of = |left: bool, right: bool| {

@@ -43,7 +43,7 @@ pub(super) fn build(b: &mut Builder, plus: NetId, lines: &[(Line, NetId)]) {
 /// The mean current hardly counts: a pulse lasts some hundredths of a second. 3 A and 100 V are
 /// common and leave room (common practice, no source).
 fn diode_value(b: &Builder) -> String {
-    let surge = b.sizing.solenoids.as_ref().and_then(|s| s.diode_surge);
+    let surge = b.sizing.fired().and_then(|f| f.diode_surge);
     match surge {
         Some(surge) => format!("diode, 3 A, 100 V, surge {surge}"),
         None => "diode, 3 A, 100 V".to_owned(),

@@ -63,6 +63,14 @@ pub fn typical_help(what: &str, section: &str, kind: &str, key: &str) -> String 
     format!("{what} [typical: {usual}]")
 }
 
+/// "typical, measure yours: stall, idle", or nothing if all was given.
+pub fn typical_note(typical: &[&str]) -> String {
+    match typical.is_empty() {
+        true => String::new(),
+        false => format!("typical, measure yours: {}", typical.join(", ")),
+    }
+}
+
 /// Whether a quantity lies in the range that the layout file has for a key.
 pub fn is_believed<Q: Quantity + PartialOrd>(
     value: Q,

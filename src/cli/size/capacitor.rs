@@ -3,9 +3,11 @@
 use clap::Args;
 
 use super::answer::Answer;
-use super::asked::{as_key, run, supply, typical_help, usual, wire_size, within};
+use super::asked::{as_key, run, supply, typical_help, typical_note, usual, wire_size, within};
 use crate::cli::report::{Failure, plural};
-use crate::drives::sizing::{BankChoice, BankSupply, Figure, bank_parts};
+use crate::drives::sizing::{
+    BankChoice, BankSupply, Figure, bank_parts, strongest, to_millivolts, with_losses,
+};
 use crate::firing::{Bare, BareShot, MARGIN, Values};
 use crate::parse::{AMBIENT, FiredFrom, MOST_AC, MOST_AC_UNLOADED, MOST_DC, Solenoid, SupplyKind};
 use crate::units::{Amps, Henries, Joules, Length, Ohms, Quantity, Seconds, Volts, WireSize};
@@ -172,10 +174,10 @@ fn bare(asked: &Arguments) -> Bare {
 
 fn pulse(bare: &Bare, shot: &BareShot) -> Figure {
     let needs = &shot.needs;
-    let mut figure = Figure::new("points", "capacitor", shot.bank.choice.words())
+    let figure = Figure::new("points", "capacitor", shot.bank.choice.words())
         .input("coils fired at once", bare.coils)
         .input("bank at the start", shot.weak.charged)
-        .input("left on the bank", settled(shot.left))
+        .input("left on the bank", to_millivolts(shot.left))
         .input("energy in each coil", format!("{} (needs {})", shot.energy, needs.energy))
         .input(
             "peak current in each coil",
@@ -183,26 +185,16 @@ fn pulse(bare: &Bare, shot: &BareShot) -> Figure {
         )
         .input("time at or above that current", format!("{} (needs {})", shot.above, needs.time))
         .input("margin", format!("{:.2}, by {}; asked for {MARGIN:.2}", shot.margin(), shot.least()));
-    for loss in &shot.losses {
-        let share = (loss.share * 100.0).round();
-        figure = figure
-            .input(format!("lost in {}", loss.place), format!("{} ({share} % of the loss)", loss.energy));
-    }
-    figure
+    with_losses(figure, &shot.losses)
         .by(
             "smallest preferred capacitor with which each coil has energy, current and time with the margin, fired in \
              simulation in the weakest corner",
             "modified nodal analysis; values IEC 60063 E6; corners from memory",
         )
-        .note(typical_note(bare))
+        .note(guessed(bare))
 }
 
-/// What is left of a decay that never ends is not worth a digit.
-fn settled(left: Volts) -> Volts {
-    if left.abs() < Volts::new(1e-3) { Volts::new(0.0) } else { left }
-}
-
-fn typical_note(bare: &Bare) -> String {
+fn guessed(bare: &Bare) -> String {
     let words = |key: &&str| match *key {
         "feed" => "length of the feeds",
         "return" => "length of the return",
@@ -214,7 +206,7 @@ fn typical_note(bare: &Bare) -> String {
     let typical: Vec<&str> = bare.typical.iter().map(words).collect();
     match typical.is_empty() {
         true => String::new(),
-        false => format!("typical, measure yours: {}; such figures widen the corners", typical.join(", ")),
+        false => format!("{}; such figures widen the corners", typical_note(&typical)),
     }
 }
 
@@ -255,8 +247,7 @@ fn surge(shot: &BareShot) -> Figure {
         .input("bank at its highest", shot.bank.highest)
         .input("∫ i² dt", shot.surge_integral)
         .by(
-            "the same simulation in the strongest corner: supply unloaded, mains +10 %, capacitor +20 %, coils and \
-             wires cold, contacts and joints perfect",
+            concat!("the same simulation in the strongest corner: ", strongest!()),
             "modified nodal analysis; corners from memory",
         )
         .note("choose switches and buttons for at least this pulse")

@@ -3,7 +3,7 @@
 use clap::{ArgGroup, Args};
 
 use super::answer::Answer;
-use super::asked::{Fed, fed, is_believed, typical_help, usual, within};
+use super::asked::{Fed, fed, is_believed, typical_help, typical_note, usual, within};
 use crate::cli::report::{Failure, plural};
 use crate::drives::sizing::{Figure, fuse_and_supply};
 use crate::electrics::fuse;
@@ -127,7 +127,7 @@ fn motors_load(asked: &Arguments, motors: u16) -> Result<Load, Failure> {
             .input("motors", motors)
             .input("each, held fast", stall)
             .by("sum of the stall currents: every motor is stalled at its stop", "addition")
-            .note(typical_note(&[("stall", asked.stall.is_none())])),
+            .note(typical_note(&absent(&[("stall", asked.stall.is_none())]))),
         voltage: Volts::new(12.0),
         fuse,
         fuse_by: "first rating ≥ 1.25 · load, 100 mA at least",
@@ -167,11 +167,11 @@ fn servos_load(asked: &Arguments, servos: u16) -> Result<Load, Failure> {
             .input("each of the others while it moves", running)
             .input("at rest", format!("{resting}, each {idle}"))
             .by("stall + (n − 1)·moving + the others' idle current", "addition")
-            .note(typical_note(&[
+            .note(typical_note(&absent(&[
                 ("stall", asked.stall.is_none()),
                 ("running", asked.running.is_none()),
                 ("idle", asked.idle.is_none()),
-            ])),
+            ]))),
         voltage: Volts::new(5.0),
         fuse,
         fuse_by: "first rating ≥ 1.25 · load",
@@ -193,10 +193,7 @@ fn stall(asked: &Arguments, kind: &str) -> Result<Amps, Failure> {
     })
 }
 
-fn typical_note(figures: &[(&str, bool)]) -> String {
-    let typical: Vec<&str> = figures.iter().filter(|(_, typical)| *typical).map(|(name, _)| *name).collect();
-    match typical.is_empty() {
-        true => String::new(),
-        false => format!("typical, measure yours: {}", typical.join(", ")),
-    }
+/// The names of what is not there.
+fn absent<'a>(figures: &[(&'a str, bool)]) -> Vec<&'a str> {
+    figures.iter().filter(|(_, absent)| *absent).map(|(name, _)| *name).collect()
 }

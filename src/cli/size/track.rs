@@ -3,13 +3,13 @@
 use clap::Args;
 
 use super::answer::{Answer, Grid};
-use super::asked::{Share, as_key, run, share, temperature, wire_size, within};
-use super::wire::{metres, sizes};
+use super::asked::{Share, as_key, run, share, within};
+use super::wire::{Wires, metres};
 use crate::cli::report::Failure;
 use crate::drives::sizing::{COIN, Figure};
 use crate::electrics::conductor;
 use crate::electrics::drop::{self, Leg};
-use crate::units::{Amps, Celsius, Length, Ohms, Volts, WireSize};
+use crate::units::{Amps, Length, Ohms, Volts, WireSize};
 
 /// The bus under the track: whether a short at its far end trips the booster, and what it loses
 #[derive(Args)]
@@ -34,13 +34,8 @@ pub struct Arguments {
     #[arg(long, allow_hyphen_values = true, value_name = "SHARE", default_value = "5 %", value_parser = share)]
     loss: Share,
 
-    /// Sizes to compare, instead of the usual ones; may be given several times
-    #[arg(long, allow_hyphen_values = true, value_name = "SIZE", value_parser = wire_size)]
-    wire: Vec<WireSize>,
-
-    /// The warmest the wire gets
-    #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE", default_value = "35 degC", value_parser = temperature)]
-    temperature: Celsius,
+    #[command(flatten)]
+    wires: Wires,
 }
 
 /// One size as a bus.
@@ -57,7 +52,7 @@ struct Bus {
 
 impl Bus {
     fn of(size: WireSize, asked: &Arguments) -> Bus {
-        let Arguments { voltage, trip, length, loss, temperature, .. } = asked;
+        let Arguments { voltage, trip, length, loss, wires: Wires { temperature, .. } } = asked;
         let resistance = conductor::at_temperature(conductor::resistance_at_20(size), *temperature);
         let loop_resistance = drop::loop_resistance(&[Leg { resistance, length: *length }]);
         let longest = |allowed: Volts, current: Amps| drop::longest_run(allowed, current, resistance);
@@ -111,7 +106,7 @@ fn bus_sizes() -> Vec<WireSize> {
 
 pub fn answer(asked: &Arguments) -> Result<Answer, Failure> {
     let buses: Vec<Bus> =
-        sizes(&asked.wire, bus_sizes()).into_iter().map(|size| Bus::of(size, asked)).collect();
+        asked.wires.sizes(bus_sizes()).into_iter().map(|size| Bus::of(size, asked)).collect();
     let best = buses.iter().position(|bus| bus.will_do(asked));
     let thickest = &buses[buses.len() - 1];
     let shown = best.map_or(thickest, |n| &buses[n]);
@@ -156,7 +151,7 @@ pub fn answer(asked: &Arguments) -> Result<Answer, Failure> {
                 .by("I = U/R_loop ≥ 1.5 · I_trip", "coin test: common practice, no source"),
             Figure::new("track", "lost at full current", shown.lost)
                 .input("may be lost", format!("{}, {}", *voltage * asked.loss.0, asked.loss))
-                .input("temperature", asked.temperature)
+                .input("temperature", asked.wires.temperature)
                 .by("U = 2·I·r(θ)·l", "IEC 60228 class 5 (second-hand tables), ASTM B258 for AWG, IEC 60028"),
             Figure::new("track", format!("longest run with {}", shown.size.label()), metres(shown.longest.0.min(shown.longest.1)))
                 .input("for the short", metres(shown.longest.0))

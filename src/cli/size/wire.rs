@@ -30,28 +30,37 @@ pub struct Arguments {
     #[arg(long, allow_hyphen_values = true, value_name = "SHARE", default_value = "5 %", value_parser = share)]
     loss: Share,
 
+    #[command(flatten)]
+    wires: Wires,
+}
+
+/// The wires that are compared.
+#[derive(Args)]
+pub struct Wires {
     /// Sizes to compare, instead of the usual ones; may be given several times
     #[arg(long, allow_hyphen_values = true, value_name = "SIZE", value_parser = wire_size)]
     wire: Vec<WireSize>,
 
     /// The warmest the wire gets
     #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE", default_value = "35 degC", value_parser = temperature)]
-    temperature: Celsius,
+    pub temperature: Celsius,
 }
 
-/// What to compare: the sizes given, else others; the smallest first.
-pub fn sizes(given: &[WireSize], else_these: Vec<WireSize>) -> Vec<WireSize> {
-    let mut sizes = if given.is_empty() { else_these } else { given.to_vec() };
-    sizes.sort_by(|a, b| a.area().total_cmp(&b.area()));
-    sizes.dedup();
-    sizes
+impl Wires {
+    /// What to compare: the sizes given, else others; the smallest first.
+    pub fn sizes(&self, else_these: Vec<WireSize>) -> Vec<WireSize> {
+        let mut sizes = if self.wire.is_empty() { else_these } else { self.wire.clone() };
+        sizes.sort_by(|a, b| a.area().total_cmp(&b.area()));
+        sizes.dedup();
+        sizes
+    }
 }
 
 pub fn answer(asked: &Arguments) -> Result<Answer, Failure> {
-    let Arguments { current, length, voltage, loss, temperature, .. } = asked;
+    let Arguments { current, length, voltage, loss, wires: Wires { temperature, .. } } = asked;
     let (current, length, supply) = (*current, *length, voltage.voltage);
     let allowed = supply * loss.0;
-    let sizes = sizes(&asked.wire, conductor::usual_sizes());
+    let sizes = asked.wires.sizes(conductor::usual_sizes());
     let best = conductor::smallest_size(&sizes, current, length * 2.0, allowed, *temperature);
     let row = |size: WireSize| row(size, current, length, supply, allowed, *temperature);
     let marked = best.and_then(|b| sizes.iter().position(|s| *s == b));

@@ -56,7 +56,7 @@ fn sheet(book: &mut Book, use_plan: &UsePlan) {
          licensed people, by the local code."
             .to_owned(),
     ];
-    let bank = book.design.sizing.solenoids.as_ref().and_then(|s| s.bank.clone());
+    let bank = book.design.sizing.bank().cloned();
     if let (SupplyUse::Solenoids, Some(bank)) = (use_plan.kind, &bank) {
         if let Some(unit) = book.design.firing.units.first() {
             plot::draw(book, &mut page, unit, table_top);
@@ -275,7 +275,7 @@ impl Sheet<'_, '_> {
 
     /// Rectifier, limiter, bleed, capacitor; or nothing of it where coils are fired directly.
     fn solenoids(&mut self, use_plan: &UsePlan, live: (PinRef, Point), other: (PinRef, Point)) {
-        let bank = self.book.design.sizing.solenoids.as_ref().is_some_and(|s| s.bank.is_some());
+        let bank = self.book.design.sizing.bank().is_some();
         if !bank {
             self.bus_or_strip(live.0, live.1);
             self.bus_or_strip(other.0, other.1);

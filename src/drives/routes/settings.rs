@@ -183,9 +183,7 @@ fn forbidden(document: &Document, route: RouteId, wanted: &[Wanted], found: &mut
         let Some(bars) = bars.into_iter().collect::<Option<Vec<_>>>() else { continue };
         let setting: Vec<Position> = bars.iter().map(|w| w.position).collect();
         let formation = Formation::of(&document[turnout]);
-        let Some((_, reason)) = formation.forbidden().iter().find(|(bad, _)| *bad == setting) else {
-            continue;
-        };
+        let Some(reason) = formation.why_forbidden(&setting) else { continue };
         let words: Vec<String> =
             bars.iter().map(|w| format!("{} {}", document[w.bar].name, w.position.word())).collect();
         let roads: Vec<String> = formation.roads().iter().map(|r| r.name()).collect();

@@ -1,6 +1,7 @@
 //! The discharge unit's parts, once its capacitance is known.
 
 use super::fired::{BankChoice, Fired};
+use super::tolerance::{MAINS_HIGH, UNLOADED_AC, UNLOADED_DC, WINDING_LOW};
 use crate::drives::SupplyPlan;
 use crate::electrics::bank::electrolytic_esr;
 use crate::electrics::charging::{self, RectifiedCharge};
@@ -46,14 +47,6 @@ pub struct BankSizing {
     pub fired: Option<Fired>,
 }
 
-/// The supply's tolerance under load.
-const SUPPLY_LOW: f64 = 0.9;
-/// Mains tolerance (from memory), on top of the winding's rise without load.
-const MAINS_HIGH: f64 = 1.1;
-/// Rise without load where the builder did not measure it: 1.25 for small transformers (domain
-/// figures 1.10–1.25), 1.1 for regulated DC.
-const UNLOADED_AC: f64 = 1.25;
-const UNLOADED_DC: f64 = 1.1;
 /// A bank ready again within this time (common practice, no source).
 pub(super) const READY: Seconds = Seconds::new(2.0);
 /// The bank down to a tenth within this time after switching off.
@@ -83,7 +76,7 @@ impl BankSizing {
             rectifier_current: Amps::new(1.0).max(Amps::new((2.0 * stuck.amps()).ceil())),
             rectifier_voltage: rectifier_rating(supply.voltage),
             rest,
-            lowest: held(supply.charged(SUPPLY_LOW)),
+            lowest: held(supply.charged(WINDING_LOW)),
             highest: high,
             recharge: supply.time_to(0.95, limiter, capacitor),
             discharged_in: charging::bleed_time(bleed, capacitor, rest, rest * 0.1),

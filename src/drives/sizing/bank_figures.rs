@@ -1,7 +1,7 @@
 //! How the discharge unit's values came about.
 
 use super::bank::{BankSizing, BankSupply, READY, STUCK_POWER};
-use super::fired::{Fired, Trigger};
+use super::fired::{Fired, Loss, MARGIN, Trigger};
 use super::{Figure, Work};
 use crate::drives::UsePlan;
 use crate::electrics::{charging, supply};
@@ -20,6 +20,8 @@ macro_rules! strongest {
         "supply unloaded, mains +10 %, capacitor +20 %, coils and wires cold, contacts and joints perfect"
     };
 }
+pub(crate) use strongest;
+
 pub const WEAKEST: &str = weakest!();
 pub const STRONGEST: &str = strongest!();
 
@@ -52,25 +54,21 @@ fn pulse(document: &Document, bank: &BankSizing, fired: &Fired) -> Vec<Figure> {
         let (keys, drive) = (typical.join(", "), &*drive.name);
         format!("typical, measure yours: {keys} of drive {drive}; such figures widen the corners")
     };
-    let worst = trigger_words(document, fired.worst);
+    let worst = trigger_words(document, fired.worst.trigger);
     let mut capacitor =
         Figure::new("points", "capacitor", format!("{}, {}", bank.choice.words(), bank.capacitor_voltage))
-            .input("worst control", format!("{worst}, {} at once", fired.together))
+            .input("worst control", format!("{worst}, {} at once", fired.worst.coils.len()))
             .input("coil that comes off worst", &turnout.name)
-            .input("bank at the start, weakest corner", fired.start)
-            .input("left on the bank", to_millivolts(fired.left))
+            .input("bank at the start, weakest corner", fired.worst.start)
+            .input("left on the bank", to_millivolts(fired.worst.left))
             .input("energy in the coil", format!("{} (needs {})", coil.energy, coil.needs.energy))
             .input(
                 "peak current in the coil, weakest corner",
                 format!("{} after {} (needs {})", coil.peak, coil.peak_at, coil.needs.current),
             )
             .input("time at or above that current", format!("{} (needs {})", coil.above, coil.needs.time))
-            .input("margin", format!("{:.2}, by {}; asked for 1.10", coil.margin(), coil.least()));
-    for loss in fired.losses.iter().take(4) {
-        let share = (loss.share * 100.0).round();
-        capacitor = capacitor
-            .input(format!("lost in {}", loss.place), format!("{} ({share} % of the loss)", loss.energy));
-    }
+            .input("margin", format!("{:.2}, by {}; asked for {MARGIN:.2}", coil.margin(), coil.least()));
+    capacitor = with_losses(capacitor, fired.worst.losses.iter().take(4));
     for remedy in &fired.remedies {
         capacitor = capacitor.input(format!("margin with {}", remedy.words), format!("{:.2}", remedy.margin));
     }
@@ -96,8 +94,16 @@ fn pulse(document: &Document, bank: &BankSizing, fired: &Fired) -> Vec<Figure> {
     ]
 }
 
+/// An input for each place where energy is lost.
+pub fn with_losses<'a>(figure: Figure, losses: impl IntoIterator<Item = &'a Loss>) -> Figure {
+    losses.into_iter().fold(figure, |figure, loss| {
+        let share = (loss.share * 100.0).round();
+        figure.input(format!("lost in {}", loss.place), format!("{} ({share} % of the loss)", loss.energy))
+    })
+}
+
 /// A bank that is empty shows 0 V, and no picovolts.
-fn to_millivolts(v: Volts) -> Volts {
+pub fn to_millivolts(v: Volts) -> Volts {
     Volts::new((v.volts().abs() * 1e3).round() / 1e3)
 }
 

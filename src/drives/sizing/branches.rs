@@ -1,5 +1,6 @@
 //! What protects each branch, and whether a short at its far end is ended in time.
 
+use super::tolerance::{REGULATED_LOW, UNLOADED_AC, WINDING_LOW};
 use super::{WireClass, Work};
 use crate::diag::Diagnostic;
 use crate::drives::{Pairing, SUPPLY_LEAD, UsePlan, WITHIN_PANEL};
@@ -49,11 +50,6 @@ pub struct Branch {
     pub note: &'static str,
 }
 
-/// Tolerances: regulated DC, and a winding with the mains low (from memory).
-const DC_LOW: f64 = 0.97;
-const AC_LOW: f64 = 0.9;
-/// Rise of a small winding without load, where not measured (10 to 25 %, from memory).
-const UNLOADED_AC: f64 = 1.25;
 /// Boosters and controllers cut off within this (from memory: some milliseconds to a quarter second).
 const TRIP_TIME: Seconds = Seconds::new(0.25);
 
@@ -163,9 +159,9 @@ fn source(use_plan: &UsePlan, load: Amps) -> (Volts, Ohms) {
         SupplyKind::Ac => {
             let unloaded = plan.unloaded.unwrap_or(plan.voltage * UNLOADED_AC);
             let current = plan.current.unwrap_or(supply::SourceKind::Transformer.rating_for(load));
-            (unloaded * AC_LOW, supply::source_resistance(unloaded, plan.voltage, current))
+            (unloaded * WINDING_LOW, supply::source_resistance(unloaded, plan.voltage, current))
         }
-        SupplyKind::Dc | SupplyKind::SplitDc => (plan.voltage * DC_LOW, Ohms::new(0.0)),
+        SupplyKind::Dc | SupplyKind::SplitDc => (plan.voltage * REGULATED_LOW, Ohms::new(0.0)),
     }
 }
 

@@ -1,8 +1,8 @@
 //! Choosing a wire from what the builder has, or from the usual sizes.
 
-use super::{Figure, WireClass, Work};
+use super::{Figure, Load, WireClass, Work};
 use crate::diag::Diagnostic;
-use crate::drives::SUPPLY_LEAD;
+use crate::drives::{SUPPLY_LEAD, UsePlan};
 use crate::electrics::conductor;
 use crate::units::{Amps, Length, Ohms, Volts, WireSize};
 
@@ -40,6 +40,18 @@ impl Work<'_> {
             allowed_drop: voltage * 0.02,
             least: WireSize::mm2(0.5),
         });
+    }
+
+    /// What the builder's own supply of a use must bear, each with its name.
+    pub fn supply_bears(&mut self, use_plan: &UsePlan, loads: [(&str, Amps); 2]) {
+        let Some(limit) = use_plan.supply.current else { return };
+        self.sizing.loads.extend(loads.map(|(what, current)| Load {
+            what: what.into(),
+            current,
+            limit,
+            pulse: false,
+            belongs_to: Some(use_plan.kind),
+        }));
     }
 
     /// Wires of one class are all of one size, the thickest that any of them needs: figures of the

@@ -65,6 +65,10 @@ impl Needs {
     }
 }
 
+/// What each coil must have of energy, current and time: this many times what its drive needs (common
+/// practice, no source).
+pub const MARGIN: f64 = 1.1;
+
 /// What one coil gets in the weakest corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CoilPulse {
@@ -110,6 +114,40 @@ pub struct Loss {
     pub share: f64,
 }
 
+/// What came of working one control.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shot {
+    pub trigger: Trigger,
+    /// In the weakest corner.
+    pub coils: Vec<CoilPulse>,
+    /// On the bank before and after, weakest corner.
+    pub start: Volts,
+    pub left: Volts,
+    /// Where energy went that no coil had, weakest corner, the largest first.
+    pub losses: Vec<Loss>,
+    /// Through the contact, strongest corner.
+    pub surge: Amps,
+    pub surge_integral: JouleIntegral,
+    /// Through the diode that bears most, strongest corner; `None` if it needs none.
+    pub diode_surge: Option<Amps>,
+}
+
+impl Shot {
+    /// Of the coil that comes off worst; infinite if it fires none.
+    pub fn margin(&self) -> f64 {
+        self.coils.iter().map(CoilPulse::margin).fold(f64::INFINITY, f64::min)
+    }
+
+    /// As [`CoilPulse::rank`], of the coil that comes off worst.
+    pub fn rank(&self) -> f64 {
+        self.coils.iter().map(CoilPulse::rank).fold(f64::INFINITY, f64::min)
+    }
+
+    pub fn worst_coil(&self) -> Option<&CoilPulse> {
+        self.coils.iter().min_by(|a, b| a.rank().total_cmp(&b.rank()))
+    }
+}
+
 /// A change that would help, and the margin that would come of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
@@ -123,16 +161,9 @@ pub struct Fired {
     pub bank: BankChoice,
     pub rated: Volts,
     pub wires: Vec<(WireClass, WireSize)>,
-    pub worst: Trigger,
-    /// How many coils that fires at once.
-    pub together: usize,
-    /// The coil that comes off worst.
+    /// The shot that comes off worst, and in it the coil that does.
+    pub worst: Shot,
     pub coil: CoilPulse,
-    /// On the bank when it is fired, and when the pulse is over; weakest corner.
-    pub start: Volts,
-    pub left: Volts,
-    /// Largest first.
-    pub losses: Vec<Loss>,
     /// The strongest pulse through any control, in the strongest corner.
     pub surge: Amps,
     /// ∫ i² dt of that pulse.
@@ -141,8 +172,13 @@ pub struct Fired {
     pub diode_surge: Option<Amps>,
     /// The lowest margin of each bar.
     pub margins: Vec<(BarId, f64)>,
-    /// Whether the margin asked for is reached.
-    pub enough: bool,
     /// What would help, the best first; empty if it is enough.
     pub remedies: Vec<Remedy>,
+}
+
+impl Fired {
+    /// Whether the margin asked for is reached.
+    pub fn enough(&self) -> bool {
+        self.coil.margin() >= MARGIN
+    }
 }

@@ -16,14 +16,16 @@ mod schemes;
 mod servos;
 mod sharing;
 mod solenoids;
+mod tolerance;
 mod track;
 pub mod typical;
 
 pub use bank::{BankSizing, BankSupply, STUCK_POWER, resistor_rating};
-pub use bank_figures::{STRONGEST, WEAKEST, bank_parts, trigger_words};
+pub(crate) use bank_figures::strongest;
+pub use bank_figures::{STRONGEST, WEAKEST, bank_parts, to_millivolts, trigger_words, with_losses};
 pub use branches::{Branch, Protection};
 pub use figure::Figure;
-pub use fired::{BankChoice, CoilPulse, Fired, Loss, Needs, Remedy, Trigger};
+pub use fired::{BankChoice, CoilPulse, Fired, Loss, MARGIN, Needs, Remedy, Shot, Trigger};
 pub use left_out::{LOOK_FIRST, SHORT as LOOK_FIRST_SHORT, left_out_of};
 pub use schemes::Scheme;
 pub use servos::{Controllers, LeadLimit, ServoVoltage};
@@ -171,6 +173,16 @@ impl Sizing {
     /// more, because thinner wire breaks at screws (common practice, no source).
     pub fn wire(&self, class: WireClass) -> WireSize {
         self.wires.get(&class).copied().unwrap_or(WireSize::mm2(0.5))
+    }
+
+    /// The discharge unit, if there is one.
+    pub fn bank(&self) -> Option<&BankSizing> {
+        self.solenoids.as_ref()?.bank.as_ref()
+    }
+
+    /// What firing it gave.
+    pub fn fired(&self) -> Option<&Fired> {
+        self.bank()?.fired.as_ref()
     }
 
     /// The classes that something was sized for.

@@ -1,15 +1,13 @@
 //! Slow-motion motors: the load that stands, its fuse, the wire, and what is left at the farthest.
 
 use super::conductors::Demand;
-use super::{Figure, Load, MotorSizing, WireClass, Work, fuse_and_supply, schemes, typical};
+use super::tolerance::REGULATED_LOW;
+use super::{Figure, MotorSizing, WireClass, Work, fuse_and_supply, schemes, typical};
 use crate::diag::Diagnostic;
 use crate::drives::{Pairing, SUPPLY_LEAD, UsePlan, WITHIN_PANEL};
 use crate::electrics::supply::SourceKind;
-use crate::parse::{BarId, DriveModel, SlowMotion, SupplyUse};
+use crate::parse::{BarId, DriveModel, SlowMotion};
 use crate::units::{Amps, Length, Volts, WireSize};
-
-/// A regulated supply's tolerance (from memory).
-const SUPPLY_LOW: f64 = 0.97;
 
 pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let members = &use_plan.members;
@@ -37,18 +35,8 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let (fuse, supply) =
         fuse_and_supply(standing).unwrap_or((most, SourceKind::Regulated.rating_for(standing)));
     work.supply_wire("motors", standing, fuse, voltage);
-    if let Some(limit) = use_plan.supply.current {
-        let margin = SourceKind::Regulated.rating_for(standing);
-        for (what, current) in [("supply of the motors", margin), ("fuse of the motors' supply", fuse)] {
-            work.sizing.loads.push(Load {
-                what: what.into(),
-                current,
-                limit,
-                pulse: false,
-                belongs_to: Some(SupplyUse::SlowMotion),
-            });
-        }
-    }
+    let margin = SourceKind::Regulated.rating_for(standing);
+    work.supply_bears(use_plan, [("supply of the motors", margin), ("fuse of the motors' supply", fuse)]);
     let note =
         typical::note(work.document, members, &[("stall", typical::CURRENT), ("lowest", typical::LOWEST)]);
     work.sizing.figures.push(
@@ -84,7 +72,7 @@ fn stall(work: &Work, bar: BarId) -> Amps {
 /// What is left at the motor that comes off worst, with all of them stalled (which is more than all of
 /// them running): supply low, wires hot.
 fn farthest(work: &mut Work, use_plan: &UsePlan, standing: Amps, note: String) -> Volts {
-    let low = use_plan.supply.voltage * SUPPLY_LOW;
+    let low = use_plan.supply.voltage * REGULATED_LOW;
     let common = work.resistance(work.sizing.wire(WireClass::Supply), SUPPLY_LEAD * 2.0)
         + work.resistance(work.sizing.wire(WireClass::Common), WITHIN_PANEL * 2.0);
     let [line, back] = [WireClass::Command, WireClass::Return].map(|class| work.sizing.wire(class));

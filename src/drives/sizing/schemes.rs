@@ -1,5 +1,6 @@
 //! The ways to reverse the layout's slow-motion motors, side by side.
 
+use super::tolerance::WINDING_LOW;
 use super::typical;
 use crate::drives::{Pairing, Plan, UsePlan};
 use crate::electrics::motor::{
@@ -52,8 +53,6 @@ impl Scheme {
 
 /// Windings in the shops, rms, up to the limit for supplies of toys (IEC 61558-2-7; list from memory).
 const WINDINGS: [f64; 5] = [12.0, 15.0, 16.0, 18.0, 24.0];
-/// A winding under load with the mains low (from memory).
-const WINDING_LOW: f64 = 0.9;
 
 /// The three ways for the motors of a use; `one` is the motor that draws most.
 pub(super) fn compare(document: &Document, plan: &Plan, use_plan: &UsePlan, standing: Amps) -> Vec<Scheme> {

@@ -1,16 +1,15 @@
 //! Servos: what they draw together, the voltage left at each, the wire and the capacitor for it.
 
 use super::conductors::Demand;
-use super::{Figure, Load, ServoSizing, WireClass, Work, typical};
+use super::tolerance::REGULATED_LOW;
+use super::{Figure, ServoSizing, WireClass, Work, typical};
 use crate::diag::Diagnostic;
 use crate::drives::{Pairing, SERVO_CHANNELS, SUPPLY_LEAD, UsePlan, WITHIN_PANEL};
 use crate::electrics::supply::SourceKind;
 use crate::electrics::{conductor, fuse, preferred, servo};
-use crate::parse::{BarId, BoardId, DriveModel, Servo, SupplyUse};
+use crate::parse::{BarId, BoardId, DriveModel, Servo};
 use crate::units::{Amps, Farads, Length, Ohms, Seconds, Volts, WireSize};
 
-/// A regulated supply's tolerance (from memory).
-const SUPPLY_LOW: f64 = 0.97;
 /// A bistable relay's coil for 5 V (from memory).
 const RELAY: Amps = Amps::new(0.04);
 /// What the capacitor bridges until the supply follows, and the sag meanwhile as a share of the voltage
@@ -104,7 +103,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
     let group = group(work, use_plan);
     let members = group.members;
     let voltage = use_plan.supply.voltage;
-    let low = voltage * SUPPLY_LOW;
+    let low = voltage * REGULATED_LOW;
     let lowest = members.iter().map(|bar| model(work, *bar).lowest).fold(Volts::new(0.0), Volts::max);
     let fuse = fuse::rating_for(group.bears).unwrap_or(Amps::new(10.0));
     let lead = members.iter().map(|bar| work.strip_to_drive(*bar)).fold(Length::new(0.0), Length::max);
@@ -139,17 +138,10 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan) {
 
     let supply = SourceKind::Regulated.rating_for(group.bears).max(fuse);
     work.supply_wire("servos", group.bears, fuse, voltage);
-    if let Some(limit) = use_plan.supply.current {
-        for (what, current) in [("supply of the servos", group.bears), ("fuse of the servos' supply", fuse)] {
-            work.sizing.loads.push(Load {
-                what: what.into(),
-                current,
-                limit,
-                pulse: false,
-                belongs_to: Some(SupplyUse::Servos),
-            });
-        }
-    }
+    work.supply_bears(
+        use_plan,
+        [("supply of the servos", group.bears), ("fuse of the servos' supply", fuse)],
+    );
     let at_strip = low - work.resistance(supply_wire, cable * 2.0) * group.bears;
     let leads = leads(work, at_strip, lowest, group.stall);
     let controllers = controllers(work, members);

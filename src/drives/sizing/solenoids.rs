@@ -3,12 +3,12 @@
 use super::bank::BankSizing;
 use super::conductors::Demand;
 use super::fired::{BankChoice, Fired};
-use super::{Figure, Load, Stress, WireClass, Work, bank_figures};
+use super::{Figure, Stress, WireClass, Work, bank_figures};
 use crate::diag::Diagnostic;
 use crate::drives::{Pairing, UsePlan, WITHIN_PANEL};
 use crate::electrics::conductor::COPPER_PER_KELVIN;
 use crate::electrics::{fuse, preferred};
-use crate::parse::{BarId, ControlId, Document, DriveModel, MOST_DC, Solenoid, SupplyKind, SupplyUse};
+use crate::parse::{BarId, ControlId, Document, DriveModel, MOST_DC, Solenoid, SupplyKind};
 use crate::units::{Amps, Celsius, Length, Ohms, Volts, WireSize};
 
 #[derive(Clone, Debug)]
@@ -19,9 +19,6 @@ pub struct SolenoidSizing {
     pub lasting: Amps,
     /// What the supply should be able to give.
     pub supply: Amps,
-    /// The strongest pulse through a diode between a route's button and a line; `None` without
-    /// diodes.
-    pub diode_surge: Option<Amps>,
 }
 
 /// A decoder with its own discharge unit (from memory).
@@ -56,17 +53,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan, fired: Option<&Fired>) {
     let fuse = fuse::rating_for(current).unwrap_or(Amps::new(10.0));
     let supply = (current * 1.5).max(fuse);
     work.supply_wire("points", current, fuse, use_plan.supply.voltage);
-    if let Some(available) = use_plan.supply.current {
-        for (what, current) in [("supply of the points", current), ("fuse of the points' supply", fuse)] {
-            work.sizing.loads.push(Load {
-                what: what.into(),
-                current,
-                limit: available,
-                pulse: false,
-                belongs_to: Some(SupplyUse::Solenoids),
-            });
-        }
-    }
+    work.supply_bears(use_plan, [("supply of the points", current), ("fuse of the points' supply", fuse)]);
     work.sizing.figures.push(
         Figure::new("points", "supply current, lasting", current)
             .input("decoders", decoders)
@@ -81,13 +68,7 @@ pub(super) fn size(work: &mut Work, use_plan: &UsePlan, fired: Option<&Fired>) {
             "ratings: IEC 60127 (R10); factor: common practice, no source",
         ),
     );
-    work.sizing.solenoids = Some(SolenoidSizing {
-        bank,
-        fuse,
-        lasting: current,
-        supply,
-        diode_surge: fired.and_then(|f| f.diode_surge),
-    });
+    work.sizing.solenoids = Some(SolenoidSizing { bank, fuse, lasting: current, supply });
 }
 
 /// While a contact sticks the limiter bears the whole supply; that is the lasting worst.

@@ -80,5 +80,5 @@ pub fn remedies(design: &Design) -> Vec<RemedyView> {
 }
 
 fn fired(design: &Design) -> Option<&Fired> {
-    design.sizing.solenoids.as_ref()?.bank.as_ref()?.fired.as_ref()
+    design.sizing.fired()
 }

@@ -16,7 +16,7 @@ pub struct Ratings<'a> {
 
 impl<'a> Ratings<'a> {
     pub fn of(design: &'a Design) -> Ratings<'a> {
-        let bank = design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref());
+        let bank = design.sizing.bank();
         // The circuit has one supply for each use that was sized, in the order of the plan.
         let sized = design.plan.uses.iter().filter(|u| needed(design, u.kind).is_some());
         Ratings { bank, supplies: supplies(&design.circuit).zip(sized).collect() }
@@ -62,10 +62,7 @@ impl<'a> Ratings<'a> {
             alike.map(|c| drives_of(design, c).map(current).sum::<Amps>()).fold(Amps::new(0.0), Amps::max)
         };
         match pairing {
-            Pairing::SolenoidDischarge => self
-                .bank
-                .and_then(|b| b.fired.as_ref())
-                .map_or_else(String::new, |f| format!("contact at least {}, in pulses", f.surge)),
+            Pairing::SolenoidDischarge => self.bank_contact(),
             Pairing::SolenoidDirect => {
                 let voltage = use_voltage(design, SupplyUse::Solenoids);
                 format!("contact at least {}, in pulses", most(&|d| coil_current(d, voltage)))
@@ -76,8 +73,8 @@ impl<'a> Ratings<'a> {
         }
     }
 
-    /// The button of a route bears the pulse of all its coils.
-    pub fn route_button(&self) -> String {
+    /// Contacts that fire the bank bear the strongest pulse of any: one kind of switch is bought for all.
+    pub fn bank_contact(&self) -> String {
         self.bank
             .and_then(|b| b.fired.as_ref())
             .map_or_else(String::new, |f| format!("contact at least {}, in pulses", f.surge))
@@ -85,7 +82,7 @@ impl<'a> Ratings<'a> {
 
     /// The links of a matrix are alike, so that one kind of diode is bought for all.
     pub fn route_diode(&self, design: &Design) -> String {
-        let surge = design.sizing.solenoids.as_ref().and_then(|s| s.diode_surge);
+        let surge = design.sizing.fired().and_then(|f| f.diode_surge);
         let surge = surge.map_or_else(String::new, |s| format!(", surge at least {s}"));
         format!("at least 3 A, 100 V{surge}")
     }

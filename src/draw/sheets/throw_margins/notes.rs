@@ -125,8 +125,7 @@ fn losses(book: &Book, unit: &Unit) -> (String, Vec<Line>) {
 }
 
 fn remedies(book: &Book) -> Vec<Line> {
-    let bank = book.design.sizing.solenoids.as_ref().and_then(|s| s.bank.as_ref());
-    let remedies = bank.and_then(|b| b.fired.as_ref()).map_or(&[][..], |f| &f.remedies);
+    let remedies = book.design.sizing.fired().map_or(&[][..], |f| &f.remedies);
     remedies.iter().map(|r| (r.words.clone(), String::new(), format!("{:.2}", r.margin))).collect()
 }
 
